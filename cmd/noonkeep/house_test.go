@@ -1,0 +1,85 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// rooms is the plan of the house: which of our packages each may import, and why no more.
+// A package that is not listed fails the test, and so does an import that its row does not name.
+var rooms = map[string]struct {
+	may []string
+	why string
+}{
+	"plant/clock":                {nil, "everything stands on the time axis, so it stands on nothing"},
+	"plant/steam":                {nil, "pure functions of pressure and temperature"},
+	"plant/sky":                  {[]string{"plant/clock"}, "weather knows time and place, no equipment"},
+	"demand":                     {[]string{"plant/clock", "plant/steam"}, "a load needs no sun and no collector"},
+	"plant":                      {[]string{"plant/clock", "plant/steam", "plant/sky"}, "collectors and boilers know neither load nor store"},
+	"storage":                    {[]string{"plant/steam"}, "a vessel is water and steel; hours and money come from outside"},
+	"optimize":                   {[]string{"optimize/internal/clp", "optimize/internal/onestore"}, "the program is numbers: written by hand, solved elsewhere, read as mathematics"},
+	"optimize/internal/clp":      {nil, "a binding knows its library alone"},
+	"optimize/internal/onestore": {nil, "an engine knows numbers alone"},
+	"scenarios": {[]string{"plant/clock", "plant/steam", "plant/sky", "demand", "plant", "storage", "optimize"},
+		"the only room that opens a scenario's files, and the only place where plant becomes numbers"},
+	"cmd/internal/answer": {[]string{"plant/clock", "plant/steam", "plant/sky", "demand", "plant", "storage", "optimize", "scenarios"},
+		"the pipeline once; it prints nothing"},
+	"cmd/internal/chart":  {nil, "pictures of plain xs and ys"},
+	"cmd/internal/report": {[]string{"cmd/internal/answer", "cmd/internal/chart"}, "it prints what an answer holds and computes nothing"},
+	"cmd/noonkeep": {[]string{"plant/clock", "plant/steam", "plant/sky", "demand", "plant", "storage", "optimize", "scenarios",
+		"cmd/internal/answer", "cmd/internal/chart", "cmd/internal/report"}, "commands only read, call and print"},
+}
+
+// folders are the only ones at the top, besides dot folders and the ignored bin.
+var folders = []string{"bin", "cmd", "demand", "optimize", "plant", "scenarios", "storage"}
+
+func TestHouseImportsAsPlanned(t *testing.T) {
+	list := exec.Command("go", "list", "-json=ImportPath,Imports,TestImports,XTestImports", "noonkeep/...")
+	list.Dir = filepath.Join("..", "..")
+	out, err := list.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	for dec := json.NewDecoder(bytes.NewReader(out)); ; {
+		var p struct {
+			ImportPath                         string
+			Imports, TestImports, XTestImports []string
+		}
+		if err := dec.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		name := strings.TrimPrefix(p.ImportPath, "noonkeep/")
+		room, ok := rooms[name]
+		if !ok {
+			t.Errorf("%s is not in the plan of the house; give it a row with its reason, or put the code in a room that stands there", name)
+			continue
+		}
+		for _, imp := range p.Imports {
+			if ours, is := strings.CutPrefix(imp, "noonkeep/"); is && !slices.Contains(room.may, ours) {
+				t.Errorf("%s imports %s; it may import %v: %s", name, ours, room.may, room.why)
+			}
+		}
+	}
+}
+
+func TestHouseTopFolders(t *testing.T) {
+	entries, err := os.ReadDir(filepath.Join("..", ".."))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		if e.IsDir() && !strings.HasPrefix(e.Name(), ".") && !slices.Contains(folders, e.Name()) {
+			t.Errorf("folder %s stands at the top; the rooms are %v", e.Name(), folders)
+		}
+	}
+}
