@@ -1,0 +1,22 @@
+// Package clock holds a study's time: its axis, its calendar and its weekly patterns.
+//
+// Start with [NewYear] and [ParseWhen]. An [Axis] is a row of equal steps in local standard
+// time, that is at a fixed offset from UTC with no summer time. A value on an axis is the mean
+// over its step ([KW]) or a stock at the step's start ([KWh]); whoever reads a file turns the
+// file's own stamps into this rule, and nobody after it thinks about stamps again.
+//
+// A [When] says in which hours of the week something runs. A stretch over midnight belongs
+// to the day on which it begins: on "Mon-Fri 22:00-06:00" Saturday's small hours are the end of
+// Friday's shift. The [Calendar] takes out holidays and shutdowns by the same rule, so a shift that
+// began the evening before a holiday runs on to its end, and the holiday's own evening shift
+// does not come.
+//
+// Sources: the Gregorian calendar as in package time; dates and times written as in ISO 8601
+// (2026-12-25, 06:00), with the short form "25 Dec" for every year.
+//
+// Accuracy: shares and overlaps are counted in whole nanoseconds, so no hour is lost or
+// counted twice; only the last division rounds.
+//
+// Not here: summer time (a log or a tariff that follows it must be put back to standard time by
+// its reader), leap seconds, movable feasts (write them as dates), the sun.
+package clock

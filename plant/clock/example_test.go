@@ -1,0 +1,101 @@
+package clock_test
+
+import (
+	"fmt"
+	"time"
+
+	"noonkeep/plant/clock"
+)
+
+// One year's working hours of a dye house: two shifts from Monday to Saturday, with two rests and a holiday.
+func Example() {
+	year, err := clock.NewYear(2026, time.Hour, 3*time.Hour)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	when, _ := clock.ParseWhen("Mon-Sat 06:00-22:00")
+	rest, _ := clock.ParseSpan("2026-08-03..2026-08-16")
+	newYear, _ := clock.ParseSpan("29 Dec..4 Jan")
+	labour, _ := clock.ParseDate("1 May")
+	shares := when.Shares(year, clock.Calendar{
+		Holidays:  []clock.Date{labour},
+		Shutdowns: []clock.Span{rest, newYear},
+	})
+	fmt.Printf("%d steps, %.0f h at work\n", year.N, clock.KW(shares).EnergyKWh(year.StepH()))
+	// Output: 8760 steps, 4704 h at work
+}
+
+func ExampleNewYear() {
+	a, err := clock.NewYear(2028, 15*time.Minute, 5*time.Hour+45*time.Minute)
+	fmt.Println(a.N, a.StepH(), a.Start, err)
+	fmt.Println(a.Label(1), a.Mid(1).Format("15:04:05"))
+	_, err = clock.NewYear(2028, 45*time.Minute, 0)
+	fmt.Println(err)
+	// Output:
+	// 35136 0.25 2028-01-01 00:00:00 +0545 UTC+05:45 <nil>
+	// 1 Jan 00:15 00:22:30
+	// step: is 45m0s; want 60, 30, 15 min or another divisor of 60 min
+}
+
+func ExampleParseWhen() {
+	for _, s := range []string{
+		"mon-fri 22:00-6:00",
+		"daily 08:00-12:00, 13:00-17:00; Sat 06:00-14:00",
+		"Mno-Fri 06:00-14:00",
+		"Sun 22:00-06:00; Mon 05:00-07:00",
+	} {
+		w, err := clock.ParseWhen(s)
+		if err != nil {
+			fmt.Println(err)
+			continue
+		}
+		fmt.Printf("%s: %g h a week\n", w, w.HoursPerWeek())
+	}
+	// Output:
+	// Mon-Fri 22:00-06:00: 40 h a week
+	// Mon-Fri, Sun 08:00-12:00, 13:00-17:00; Sat 06:00-14:00: 56 h a week
+	// when: "Mno"; want a day such as Mon, Mon-Fri, daily or holidays, or always; did you mean Mon?
+	// when: "Sun 22:00-06:00 and Mon 05:00-07:00"; want times that do not overlap
+}
+
+// A shift that begins at half past six takes half of the step from six to seven.
+func ExampleWhen_Shares() {
+	monday := clock.Axis{Start: time.Date(2026, 3, 2, 5, 0, 0, 0, time.UTC), Step: time.Hour, N: 5}
+	w, _ := clock.ParseWhen("Mon 06:30-08:15")
+	fmt.Println(w.Shares(monday, clock.Calendar{}))
+	// Output: [0 0.5 1 0.25 0]
+}
+
+// A shutdown over new year closes both ends of a study's year.
+func ExampleParseSpan() {
+	s, err := clock.ParseSpan("24 Dec..6 Jan")
+	fmt.Println(s, err, s.Has(clock.Date{Year: 2026, Month: 1, Day: 6}), s.Has(clock.Date{Year: 2026, Month: 1, Day: 7}))
+	_, err = clock.ParseSpan("15 Jly..30 Sep")
+	fmt.Println(err)
+	// Output:
+	// 24 Dec..6 Jan <nil> true false
+	// date: "15 Jly"; want a day such as 2026-12-25, or 25 Dec for every year; did you mean Jul?
+}
+
+func ExampleParseDate() {
+	d, err := clock.ParseDate("25 Dec")
+	fmt.Println(d, d.Year, err)
+	// Output: 25 Dec 0 <nil>
+}
+
+func ExampleParseOffset() {
+	d, err := clock.ParseOffset("+5:45")
+	fmt.Println(d, clock.OffsetString(d), err)
+	// Output: 5h45m0s +05:45 <nil>
+}
+
+// Steps of 45 min become steps of an hour; 12 kWh stay 12 kWh.
+func ExampleResample() {
+	start := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
+	from := clock.Axis{Start: start, Step: 45 * time.Minute, N: 4}
+	to := clock.Axis{Start: start, Step: time.Hour, N: 3}
+	v, err := clock.Resample([]float64{4, 8, 0, 4}, from, to)
+	fmt.Println(v, err, clock.KW(v).EnergyKWh(1))
+	// Output: [5 4 3] <nil> 12
+}
