@@ -1,0 +1,21 @@
+// Package demand turns what a plant consumes into heat per step, kW.
+//
+// Start with [Load] and [ReadSeries]. A load is a steady heat in the hours of a weekly pattern, through the
+// year or in a season, or a measured [Series]. Steam given in kg/h becomes heat by [SteamKW]: what the
+// boiler adds to feedwater to make saturated steam at the header, m (h_g - h_fw)/3600.
+//
+// A measured series is taken as it is: holidays and shutdowns are in the measurement, so the
+// calendar takes nothing out of it. The time of a row is the START of its step, in local standard
+// time without summer time, and its value is the mean over the step. A log that stamps the end of each step must have
+// one step taken off its times first; nothing here guesses which of the two it is.
+//
+// A series has its own step. On a study's axis each step takes of each row the part that overlaps it, so the
+// energy inside the study is kept to rounding. A series may be longer than the study, never shorter:
+// nothing is filled in.
+//
+// Sources: steam by package steam (IAPWS R7-97(2012)); times as in ISO 8601; CSV as in RFC 4180
+// with comma or semicolon, without delimiters or line ends inside a cell.
+//
+// Not here: fuel bills, batches and start-up peaks (give them as a series or as more loads);
+// which header a load hangs on and its condensate (package scenarios).
+package demand

@@ -1,0 +1,87 @@
+package demand
+
+import (
+	"errors"
+	"fmt"
+
+	"noonkeep/plant/clock"
+)
+
+// Load is one consumer of heat: either KW in the hours of When, in Season if there is one, or Series.
+type Load struct {
+	Name   string
+	KW     float64     // heat while on, 0 to 1e9; steam in kg/h becomes kW by [SteamKW]
+	When   clock.When  // hours of the week; must be set unless there is a Series
+	Season *clock.Span // days on which a stretch of When may begin; nil is all year
+	Series *Series     // measured heat in kW, instead of the three above; see [Series.Heat]
+}
+
+// mostKW is far above any plant; it keeps sums over a year finite.
+const mostKW = 1e9
+
+// Check reports all that is wrong with the load, each fault with the load's name.
+func (l Load) Check() error {
+	var faults []error
+	require := func(holds bool, format string, args ...any) {
+		if !holds {
+			faults = append(faults, l.fault(fmt.Errorf(format, args...)))
+		}
+	}
+	if l.Series != nil {
+		require(l.KW == 0, "kW: is %g beside a series; want one of the two", l.KW)
+		require(l.When.IsZero(), "when: is %q beside a series, which is taken as measured; want one of the two", l.When)
+		require(l.Season == nil, "season: stands beside a series, which is taken as measured; want one of the two")
+		if err := l.Series.check(); err != nil {
+			faults = append(faults, l.fault(err))
+		}
+		return errors.Join(faults...)
+	}
+	require(l.KW >= 0 && l.KW <= mostKW, "kW: is %g; want 0 to %g", l.KW, mostKW)
+	require(!l.When.IsZero(), `when: is missing; want hours such as "Mon-Fri 06:00-14:00", or "always"`)
+	if l.Season != nil {
+		if err := l.Season.Check(); err != nil {
+			faults = append(faults, l.fault(fmt.Errorf("season: %w", err)))
+		}
+	}
+	return errors.Join(faults...)
+}
+
+// On is the load's heat on the study's axis, mean kW over each step. The calendar takes out
+// holidays and shutdowns by the rules of [clock.When]; a Series it leaves as measured.
+// A season or a series that does not reach the study is an error.
+func (l Load) On(a clock.Axis, c clock.Calendar) (clock.KW, error) {
+	if err := a.Check(); err != nil {
+		return nil, l.fault(err)
+	}
+	if err := l.Check(); err != nil {
+		return nil, err
+	}
+	if l.Series != nil {
+		kW, err := l.Series.On(a)
+		if err != nil {
+			return nil, l.fault(err)
+		}
+		return kW, nil
+	}
+	if l.Season != nil && !anyDay(a, *l.Season) {
+		return nil, l.fault(fmt.Errorf("season: %s has no day from %s to %s; want days of the study",
+			l.Season, a.Date(0), a.Date(a.N-1)))
+	}
+	kW := clock.KW(l.When.SharesIn(a, c, l.Season))
+	for i := range kW {
+		kW[i] *= l.KW
+	}
+	return kW, nil
+}
+
+func (l Load) fault(err error) error { return fmt.Errorf("load %q: %w", l.Name, err) }
+
+func anyDay(a clock.Axis, s clock.Span) bool {
+	last := a.At(a.N - 1)
+	for t := a.Start; !t.After(last); t = t.AddDate(0, 0, 1) {
+		if s.Has(clock.DateOf(t)) {
+			return true
+		}
+	}
+	return s.Has(clock.DateOf(last))
+}
