@@ -30,7 +30,7 @@ bench: setup
 fuzz: setup
 	@for p in $$($(GO) list ./...); do \
 	  for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz' || true); do \
-	    echo "== $$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZ) $$p || exit 1; \
+	    echo "== $$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZ) -fuzzminimizetime 20x $$p || exit 1; \
 	  done; \
 	done
 

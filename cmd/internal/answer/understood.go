@@ -1,0 +1,157 @@
+package answer
+
+import (
+	"fmt"
+	"math"
+
+	"noonkeep/scenarios"
+	"noonkeep/storage"
+)
+
+// Understood is a scenario as the program understood it: what a person reads through before
+// believing a curve.
+type Understood struct {
+	Scenario    string     `json:"scenario"`
+	Sections    []Section  `json:"sections"`
+	Assumptions []Assumed  `json:"assumptions"`
+	Warnings    []Note     `json:"warnings"`
+	Relaxations []Simplify `json:"simplifications"`
+}
+
+// Section is one part of the plant in rows of name and finding.
+type Section struct {
+	Title string `json:"title"`
+	Rows  []Row  `json:"rows"`
+}
+
+// Row is one named thing and what is known of it.
+type Row struct {
+	Name string `json:"name"`
+	Text string `json:"text"`
+}
+
+// Assumed is a value that the scenario left out.
+type Assumed struct {
+	Key   string `json:"key"`
+	Value string `json:"value"`
+	Text  string `json:"text"`
+}
+
+// Simplify is one place where the program is simpler than the plant.
+type Simplify struct {
+	Name string `json:"name"`
+	Text string `json:"text"`
+}
+
+// Understand describes a case. It solves nothing.
+func Understand(c scenarios.Case) (Understood, error) {
+	u := Understood{Scenario: c.Name, Assumptions: []Assumed{}, Warnings: notes(c)}
+	u.Sections = append(u.Sections, siteOf(c), heatOf(c))
+	if len(c.Fields) > 0 {
+		u.Sections = append(u.Sections, fieldsOf(c))
+	}
+	if c.Store != nil {
+		s, err := storeOf(c)
+		if err != nil {
+			return Understood{}, err
+		}
+		u.Sections = append(u.Sections, s)
+	}
+	for _, a := range c.Assumptions {
+		u.Assumptions = append(u.Assumptions, Assumed{a.Key, a.Value, a.Text})
+	}
+	for _, r := range scenarios.Relaxations() {
+		u.Relaxations = append(u.Relaxations, Simplify{r.Name, r.Text})
+	}
+	return u, nil
+}
+
+func siteOf(c scenarios.Case) Section {
+	h := c.Axis.StepH() / 1000
+	s := Section{Title: "site and year"}
+	s.add("place", "%.2f° north, %.2f° east, %.0f m up, air at %.3f bar(a)", c.Place.LatDeg, c.Place.LonDeg, c.Place.ElevationM, c.AirBarA)
+	s.add("year", "%d steps of %.0f min from %s, local standard time", c.Axis.N, 60*c.Axis.StepH(), c.Axis.At(0).Format("2 Jan 2006 15:04"))
+	s.add("weather", "%s", c.Weather.Source)
+	s.add("sun", "%.0f kWh/m² direct normal, %.0f global horizontal in the year", sum(c.Weather.DNI)*h, sum(c.Weather.GHI)*h)
+	return s
+}
+
+func heatOf(c scenarios.Case) Section {
+	h := c.Axis.StepH()
+	s := Section{Title: "heat and boilers"}
+	for _, header := range c.Headers {
+		peak, at := header.DemandKW.Peak()
+		s.add("header "+header.Name, "%.2f bar(a), steam at %.1f °C, %.0f kJ to make a kg; asks %.0f MWh/a, peak %.0f kW on %s",
+			header.Pressure.BarAbs(), header.SteamC, header.HeatKJKg, sum(header.DemandKW)*h/1000, peak, c.Axis.Label(at))
+	}
+	for _, l := range c.Loads {
+		peak, _ := l.KW.Peak()
+		when := "as its series says"
+		if l.Series == nil {
+			when = l.When.String()
+		}
+		s.add("load "+l.Name, "%.0f MWh/a, at most %.0f kW, %s", sum(l.KW)*h/1000, peak, when)
+	}
+	for _, b := range c.Boilers {
+		s.add("boiler "+b.Name, "%.0f kW of steam heat on %s, %.1f %% of net calorific value; a kWh of steam costs %.4f %s and gives off %.3f kg CO2",
+			b.CapacityKW, b.Fuel.Name, 100*b.NetEfficiency(), b.PricePerHeat()+b.CO2KgPerHeat()*c.CarbonPerKg, c.Currency, b.CO2KgPerHeat())
+	}
+	return s
+}
+
+func fieldsOf(c scenarios.Case) Section {
+	s := Section{Title: "collectors"}
+	for _, f := range c.Fields {
+		y := f.ToHeader
+		s.add("field "+f.Name, "%d of %.4g m², %.0f m² in all; at the header %.0f kWh/m² a year (%.0f %% of the beam), at best %.0f kW",
+			f.Count, f.ApertureM2, f.AreaM2(), y.DeliveredKWhM2, 100*y.DeliveredKWhM2/math.Max(y.BeamKWhM2, 1), y.PeakKWM2*f.AreaM2())
+		s.add("", "%.0f h stowed by wind, %.0f h of too little sun; %.0f kWh/m² warm up receivers and pipes, %.0f are lost in pipes",
+			y.StowedH, y.BelowDNIH, y.WarmupKWhM2, y.PipeLossKWhM2)
+		if f.ToStore.KWM2 != nil {
+			s.add("", "at the store's hottest %.0f kWh/m² a year", f.ToStore.DeliveredKWhM2)
+		}
+		for _, note := range y.Notes {
+			s.add("", "%s", note)
+		}
+	}
+	return s
+}
+
+func storeOf(c scenarios.Case) (Section, error) {
+	st := c.Store
+	s := Section{Title: "store"}
+	s.add("water", "%.1f °C when full, %.1f °C when empty; %.1f kWh in each m³ of vessel", st.HotC(), st.FloorC(), st.HeatKWhM3())
+	for _, v := range []float64{st.VolumeM3, st.ToM3} {
+		if v == 0 {
+			continue
+		}
+		l, err := st.Limits(v)
+		if err != nil {
+			return Section{}, err
+		}
+		s.add(fmt.Sprintf("at %g m³", v), "%.0f kWh; %.2f m across, %.2f m long; loses %.1f kW full and %.1f kW empty; gives at most %.0f kW",
+			l.CapacityKWh, l.DiameterM, l.LengthM, lossKW(l, l.HotC, c), lossKW(l, l.FloorC, c), l.DischargeKW)
+	}
+	s.add("charging", "%s", charging(c))
+	return s, nil
+}
+
+// lossKW is the loss at a water temperature in the mean air about the vessel.
+func lossKW(l storage.Limits, waterC float64, c scenarios.Case) float64 {
+	return l.UAWK / 1000 * (waterC - sum(c.Store.AmbientC)/float64(len(c.Store.AmbientC)))
+}
+
+func charging(c scenarios.Case) string {
+	text := "as much as the fields give"
+	if c.Store.ChargeKW > 0 {
+		text = fmt.Sprintf("at most %.0f kW", c.Store.ChargeKW)
+	}
+	if c.Store.HeaderChargeKW > 0 {
+		text += fmt.Sprintf("; boilers may charge it with %.0f kW", c.Store.HeaderChargeKW)
+	}
+	return text
+}
+
+func (s *Section) add(name, format string, args ...any) {
+	s.Rows = append(s.Rows, Row{name, fmt.Sprintf(format, args...)})
+}

@@ -1,0 +1,74 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// table is right-aligned columns under a head of some lines.
+type table struct {
+	head, rows [][]string
+}
+
+func (t table) write(w io.Writer) {
+	all := append(append([][]string{}, t.head...), t.rows...)
+	width := make([]int, len(all[0]))
+	for _, row := range all {
+		for j, cell := range row {
+			width[j] = max(width[j], utf8.RuneCountInString(cell))
+		}
+	}
+	line := func(row []string) {
+		var b strings.Builder
+		for j, cell := range row {
+			b.WriteString(strings.Repeat(" ", width[j]-utf8.RuneCountInString(cell)+2))
+			b.WriteString(cell)
+		}
+		fmt.Fprintln(w, strings.TrimRight(b.String(), " "))
+	}
+	for _, row := range t.head {
+		line(row)
+	}
+	rule := 0
+	for _, n := range width {
+		rule += n + 2
+	}
+	fmt.Fprintln(w, " ", strings.Repeat("-", rule-2))
+	for _, row := range t.rows {
+		line(row)
+	}
+}
+
+// numbers prints values for a file, with all the digits they need to be read back equal.
+func numbers(values ...float64) []string {
+	out := make([]string, len(values))
+	for i, v := range values {
+		out[i] = strconv.FormatFloat(v, 'g', -1, 64)
+	}
+	return out
+}
+
+// file is one file to be written into a folder.
+type file struct {
+	name  string
+	write func(io.Writer) error
+}
+
+// writeFiles puts all files in place or none, and returns their paths.
+func writeFiles(dir string, files []file) ([]string, error) {
+	folder, err := NewFolder(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer folder.Discard()
+	for _, f := range files {
+		if err := folder.Write(filepath.Join(dir, f.name), f.write); err != nil {
+			return nil, err
+		}
+	}
+	return folder.Commit()
+}

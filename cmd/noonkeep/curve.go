@@ -1,0 +1,90 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"noonkeep/cmd/internal/answer"
+	"noonkeep/cmd/internal/report"
+)
+
+type curveFlags struct {
+	to, step volume
+	gap      percent
+	out      string
+	engine   string
+	json     bool
+}
+
+func newCurve(s streams) *cobra.Command {
+	f := curveFlags{gap: 0.001}
+	cmd := &cobra.Command{
+		Use:     "curve SCENARIO",
+		GroupID: "answer",
+		Short:   "Draw what each further cubic metre of storage saves",
+		Long: `Draw what each further cubic metre of storage saves.
+
+SCENARIO is a file, - for standard input, or a built-in one (noonkeep starter lists them).
+Savings are a year's, in fuel and power, against the same plant without a store and against
+boilers alone. Each point is proven; between points the curve lies within --gap of its range.
+With --out, curve.svg, curve.png, curve.csv and curve.json are written there.
+
+` + statuses + "\n" + cautions,
+		Example: `  $ noonkeep curve dyehouse
+  $ noonkeep curve dyehouse --to "60 m3" --step 5 --json`,
+		Args: one("SCENARIO"),
+		RunE: func(cmd *cobra.Command, args []string) error { return runCurve(cmd.Context(), s, args[0], f) },
+	}
+	flags := cmd.Flags()
+	flags.Var(&f.to, "to", "largest volume (default: the scenario's store.steps)")
+	flags.Var(&f.step, "step", "distance between the first points (default: a round 24th of the range)")
+	flags.Var(&f.gap, "gap", "widest gap allowed between the curve and its proven bound, in % of the curve's range")
+	flags.StringVar(&f.out, "out", "", "write pictures, table and JSON into this folder")
+	flags.StringVar(&f.engine, "engine", "", "solve with this engine: "+engines+" (default: the fitting one)")
+	flags.BoolVar(&f.json, "json", false, "print one JSON object and nothing else")
+	return cmd
+}
+
+func runCurve(ctx context.Context, s streams, name string, f curveFlags) error {
+	c, err := load(s, name)
+	if err != nil {
+		return err
+	}
+	show, done := progress(s.err)
+	a, err := answer.Make(ctx, c, answer.Options{
+		ToM3: f.to.m3(), StepM3: f.step.m3(), GapFrac: float64(f.gap), Engine: f.engine, Progress: show,
+	})
+	done()
+	if err != nil {
+		return err
+	}
+	warn(s.err, c)
+	var paths []string
+	if f.out != "" {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if paths, err = report.CurveFiles(f.out, a); err != nil {
+			return &answer.Failed{Err: err}
+		}
+	}
+	if f.json {
+		return written(report.JSON(s.out, a))
+	}
+	if err := report.CurveText(s.out, a, unicode()); err != nil {
+		return written(err)
+	}
+	return wrote(s, paths)
+}
+
+// wrote names the files of a run, last.
+func wrote(s streams, paths []string) error {
+	if len(paths) == 0 {
+		return nil
+	}
+	_, err := fmt.Fprintf(s.out, "\nWritten: %s\n", strings.Join(paths, " "))
+	return written(err)
+}

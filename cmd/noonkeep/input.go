@@ -1,0 +1,133 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"noonkeep/cmd/internal/answer"
+	"noonkeep/cmd/internal/report"
+	"noonkeep/optimize"
+	"noonkeep/scenarios"
+)
+
+const engines = optimize.EngineClp + " or " + optimize.EngineOneStore
+
+// mostInput is what is read from standard input at most.
+const mostInput = 4 << 20
+
+// load reads the scenario that a command was given.
+func load(s streams, name string) (scenarios.Case, error) {
+	if name != "-" {
+		return scenarios.Load(name)
+	}
+	data, err := io.ReadAll(io.LimitReader(s.in, mostInput+1))
+	if err != nil {
+		return scenarios.Case{}, fmt.Errorf("standard input: %w", err)
+	}
+	return scenarios.Parse("-", data, func(rel string) (io.ReadCloser, error) { return os.Open(rel) })
+}
+
+// one wants exactly one argument, by name.
+func one(name string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) == 1 {
+			return nil
+		}
+		return fmt.Errorf("%s: got %d arguments; want one %s (see noonkeep %s --help)", cmd.Name(), len(args), name, cmd.Name())
+	}
+}
+
+// volume is a flag of cubic metres: "40", "40 m3". Unset is the scenario's own.
+type volume struct {
+	value float64
+	set   bool
+}
+
+func (v *volume) String() string {
+	if !v.set {
+		return ""
+	}
+	return report.Volume(v.value) + " m3"
+}
+func (v *volume) Type() string { return "m3" }
+
+func (v *volume) Set(text string) error {
+	m3, err := scenarios.Volume(text)
+	if err != nil {
+		return err
+	}
+	*v = volume{m3, true}
+	return nil
+}
+
+func (v volume) m3() float64 { return v.value }
+
+// orNone is the volume, or -1 if none was given.
+func (v volume) orNone() float64 {
+	if !v.set {
+		return -1
+	}
+	return v.value
+}
+
+// percent is a flag written in %, held as a fraction.
+type percent float64
+
+func (p *percent) String() string { return strconv.FormatFloat(100*float64(*p), 'g', 6, 64) + " %" }
+func (p *percent) Type() string   { return "%" }
+
+func (p *percent) Set(text string) error {
+	v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "%")), 64)
+	if err != nil || math.IsNaN(v) || !(v > 0 && v <= 100) {
+		return fmt.Errorf("is %q; want a percentage above 0, as 0.1 or \"0.1 %%\"", text)
+	}
+	*p = percent(v / 100)
+	return nil
+}
+
+// warn prints what is doubtful in a scenario, once, before the answer.
+func warn(w io.Writer, c scenarios.Case) {
+	for _, n := range c.Warnings {
+		if n.Line > 0 {
+			fmt.Fprintf(w, "%s:%d: warning: %s\n", c.File, n.Line, n.Text)
+		} else {
+			fmt.Fprintf(w, "%s: warning: %s\n", c.File, n.Text)
+		}
+	}
+}
+
+// progress shows how far a curve is, on a terminal only; done wipes it away.
+func progress(w io.Writer) (show optimize.Progress, done func()) {
+	if !terminal(w) {
+		return nil, func() {}
+	}
+	return func(s optimize.Step) {
+			fmt.Fprintf(w, "\r%d volumes solved, now %s m³, widest gap %.3f %%   ", s.Solved, report.Volume(s.AtM3), 100*s.GapFrac)
+		}, func() {
+			fmt.Fprintf(w, "\r%s\r", strings.Repeat(" ", 70))
+		}
+}
+
+// unicode says whether the terminal's language setting can show more than ASCII.
+func unicode() bool {
+	for _, key := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
+		if v := os.Getenv(key); v != "" {
+			return strings.Contains(strings.ToLower(v), "utf")
+		}
+	}
+	return false
+}
+
+// written marks an error of writing a result: the input was right.
+func written(err error) error {
+	if err == nil {
+		return nil
+	}
+	return &answer.Failed{Err: err}
+}
