@@ -57,32 +57,39 @@ func curveTable(w io.Writer, a answer.Answer) {
 	t.write(w)
 }
 
-// tableRows thins the points to round volumes, first and last kept.
+// tableRows thins the points to round volumes; first, last and best are kept.
 func tableRows(points []answer.Point) []answer.Point {
 	last := len(points) - 1
 	if last < mostRows {
 		return points
 	}
 	step := answer.RoundStep(points[last].VolumeM3 / (mostRows - 1))
+	best := best(points)
 	var rows []answer.Point
 	for i, p := range points {
 		part := p.VolumeM3 / step
-		if i == 0 || i == last || math.Abs(part-math.Round(part)) < 1e-9 {
+		if i == 0 || i == last || i == best || math.Abs(part-math.Round(part)) < 1e-9 {
 			rows = append(rows, p)
 		}
 	}
 	return rows
 }
 
+// best is the place of the point that saves most.
+func best(points []answer.Point) int {
+	b := 0
+	for i, p := range points {
+		if p.SavingsVsNoStorage > points[b].SavingsVsNoStorage {
+			b = i
+		}
+	}
+	return b
+}
+
 // Finding says what the curve says, in a sentence or two.
 func Finding(a answer.Answer) string {
 	last := a.Points[len(a.Points)-1]
-	best := a.Points[0]
-	for _, p := range a.Points {
-		if p.SavingsVsNoStorage > best.SavingsVsNoStorage {
-			best = p
-		}
-	}
+	best := a.Points[best(a.Points)]
 	if best.VolumeM3 == 0 {
 		return "No store saves anything here: its losses cost more than it brings."
 	}
