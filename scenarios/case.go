@@ -1,0 +1,112 @@
+package scenarios
+
+import (
+	"go.yaml.in/yaml/v3"
+
+	"noonkeep/demand"
+	"noonkeep/plant"
+	"noonkeep/plant/clock"
+	"noonkeep/plant/sky"
+	"noonkeep/storage"
+)
+
+// Case is a scenario that was understood: checked values of the domain, every series on one axis.
+// Make one with Load or Parse. Where a member speaks of a header it holds its place in Headers.
+type Case struct {
+	Name     string
+	File     string // as it was given to Load or Parse
+	Currency string // its letters, as the scenario writes them
+
+	Place    sky.Place
+	AirBarA  float64 // the site's air pressure, by its elevation
+	Axis     clock.Axis
+	Calendar clock.Calendar
+	Weather  sky.Year
+
+	Headers []Header // highest pressure first
+	Loads   []Consumer
+	Fuels   []plant.Fuel
+	Boilers []Boiler
+	Fields  []Field
+	Store   *Store // nil when the plant has none
+
+	PowerPerKWh float64 // price of electricity
+	CarbonPerKg float64 // price of CO2 from fuel, 0 for none
+	Money       Money
+	Variants    []Variant
+
+	Assumptions []Assumption // what was left out and filled in, in the order of the keys
+	Warnings    []Warning    // what is doubtful, in file order
+}
+
+// Header is a steam header with the sum of its loads.
+type Header struct {
+	plant.Header
+	SteamC      float64  // saturation temperature
+	HeatKJKg    float64  // heat that makes a kg of its steam
+	UnmetPerKWh float64  // price of heat not met, 0 when all must be met
+	FromAbove   bool     // a reducing valve lets in steam from the next higher header
+	DemandKW    clock.KW // of all its loads
+}
+
+// Consumer is a load: what takes heat from one header.
+type Consumer struct {
+	demand.Load
+	Header int
+	KW     clock.KW // on the case's axis
+}
+
+// Boiler is a boiler on one header. Its Fuel is a copy of the one in Case.Fuels.
+type Boiler struct {
+	plant.Boiler
+	Header int
+}
+
+// Field is a collector field with its two yields.
+type Field struct {
+	plant.Field
+	Header   int
+	ToHeader plant.YieldYear // per m2 of aperture, at the header's steam temperature
+	ToStore  plant.YieldYear // at the store's hottest; no series when it charges no store
+}
+
+// Store is the hot-water store.
+type Store struct {
+	storage.Vessel
+	Spec           storage.Spec
+	Header         int
+	VolumeM3       float64   // the size that `schedule` plans with when none is given
+	FromM3, ToM3   float64   // the sizes that the curve covers
+	AmbientC       []float64 // air round the vessel, degC, mean over the step
+	ChargeKW       float64   // most heat that goes in from the fields; 0 for their peak
+	HeaderChargeKW float64   // most heat that goes in from the header
+}
+
+// Money holds terms that are read and kept, for sizing and the bid; nothing uses them yet.
+// Shares are 0 to 1, sums in the case's currency; a term that was not written is 0.
+type Money struct {
+	LifeH                                float64 // 8760 h a year
+	DiscountFrac, SubsidyFrac, TaxFrac   float64
+	FuelRiseFrac, VesselUpkeepFrac       float64 // per year
+	VesselFixed, VesselPerM3, FieldPerM2 float64
+}
+
+// Variant is a named change of the plant, kept as it was written; nothing applies it yet.
+type Variant struct {
+	Name   string
+	Line   int
+	Change *yaml.Node
+}
+
+// Assumption is a value that the scenario left out and that was filled in.
+type Assumption struct {
+	Key   string // "store.fill"
+	Value string // "90 %"
+	Text  string // what it is, and on what ground
+}
+
+// Warning is something that is understood but doubtful.
+type Warning struct {
+	Line int // in the scenario, 0 when in no line of it
+	Text string
+}

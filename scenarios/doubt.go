@@ -1,0 +1,116 @@
+package scenarios
+
+import (
+	"slices"
+
+	"noonkeep/plant"
+)
+
+// Thresholds of what `check` calls doubtful; common practice, no source.
+const (
+	poorDNIKWhM2  = 1200 // a year's beam under which concentrators seldom pay
+	wastefulRatio = 2    // field's best hour over the demand's mean, from which without a store much is spilled
+)
+
+// doubt looks for what is allowed but most likely a slip.
+func (b *builder) doubt() {
+	b.doubtBoilers()
+	b.doubtFields()
+	b.doubtStore()
+	for _, f := range b.f.Fuels {
+		if !slices.ContainsFunc(b.c.Boilers, func(x Boiler) bool { return x.Fuel.Name == f.Name.s }) {
+			b.doubtAt(f.At, "is burnt in no boiler")
+		}
+	}
+	for i, f := range b.f.Headers {
+		if peak(b.c.Headers[b.swap[i]].DemandKW) == 0 {
+			b.doubtAt(f.At, "no load takes heat from it")
+		}
+	}
+}
+
+// doubtBoilers looks for headers whose boilers cannot carry the peak alone: the sun is then counted on.
+func (b *builder) doubtBoilers() {
+	for i, f := range b.f.Headers {
+		place := b.swap[i]
+		h := b.c.Headers[place]
+		if h.UnmetPerKWh > 0 || len(h.DemandKW) == 0 {
+			continue
+		}
+		from := place
+		for from > 0 && b.c.Headers[from].FromAbove {
+			from--
+		}
+		most, at := 0.0, 0
+		for t := range h.DemandKW {
+			sum := 0.0
+			for _, x := range b.c.Headers[from : place+1] {
+				sum += x.DemandKW[t]
+			}
+			if sum > most {
+				most, at = sum, t
+			}
+		}
+		capacity := 0.0
+		for _, x := range b.c.Boilers {
+			if x.Header >= from && x.Header <= place {
+				capacity += x.CapacityKW
+			}
+		}
+		if capacity < most*(1-1e-9) {
+			b.doubtAt(f.At, "boilers give %.4g kW and the loads take %.4g kW on %s; without enough sun just then no plan meets them",
+				capacity, most, b.c.Axis.Label(at))
+		}
+	}
+}
+
+// doubtFields looks for fields that are too large for what they can do, and for a dull site.
+func (b *builder) doubtFields() {
+	for i, field := range b.c.Fields {
+		f := b.f.Fields[i]
+		h := b.c.Headers[field.Header]
+		mean, best := 0.0, field.ToHeader.PeakKWM2*field.AreaM2()
+		for _, kW := range h.DemandKW {
+			mean += kW / float64(len(h.DemandKW))
+		}
+		if field.ToStore.KWM2 == nil && mean > 0 && best > wastefulRatio*mean {
+			b.doubtAt(f.Count.at, "the field's best hour gives %.4g kW, the loads of header %q take %.4g kW in the mean, and no store takes the rest",
+				best, h.Name, mean)
+		}
+		if field.AreaM2() == 0 {
+			b.doubtAt(f.Count.at, "is 0, so the field gives nothing")
+		}
+		if field.Collector.Tracking != plant.Fixed && field.ToHeader.DNIKWhM2 < poorDNIKWhM2 {
+			b.doubtAt(f.Collector.At, "the year has %.0f kWh/m2 of beam; under %d a concentrator seldom pays", field.ToHeader.DNIKWhM2, poorDNIKWhM2)
+		}
+	}
+}
+
+// doubtStore looks for a store that nothing fills or nothing needs.
+func (b *builder) doubtStore() {
+	s := b.c.Store
+	if s == nil {
+		return
+	}
+	charged := s.HeaderChargeKW > 0
+	for _, f := range b.c.Fields {
+		charged = charged || f.ToStore.KWM2 != nil && f.AreaM2() > 0
+	}
+	if !charged {
+		b.doubtAt(b.f.Store.At, "no field charges it and boilers may not, so it can save nothing")
+	}
+	if s.VolumeM3 < s.FromM3 || s.VolumeM3 > s.ToM3 {
+		b.doubtAt(b.f.Store.Volume.at, "%g m3 lies outside the steps %s", s.VolumeM3, b.f.Store.Steps)
+	}
+}
+
+// variants keeps the variants as they are written.
+func (b *builder) variants() {
+	b.names("variant", len(b.f.Variants), func(i int) text { return b.f.Variants[i].Name })
+	for _, f := range b.f.Variants {
+		b.c.Variants = append(b.c.Variants, Variant{f.Name.s, f.At.line, f.Change.node})
+	}
+	if len(b.f.Variants) > 0 {
+		b.doubtAt(b.f.Variants[0].At, "variants are kept as they are written; there is no command yet that compares them")
+	}
+}

@@ -1,0 +1,104 @@
+package scenarios
+
+// file is a scenario as it is written: the keys, their units, defaults and docs, and nothing else.
+// The decoder, the nearest-key hint, the JSON Schema and the assumptions all come from these tags
+// (decode.go lists them). What the values mean to the plant is case.go's business.
+type file struct {
+	At          at
+	Noonkeep    amount        `key:"noonkeep" kind:"count" need:"yes" min:"1" max:"1" eg:"1" doc:"Version of the scenario format; this is 1."`
+	Name        text          `key:"name" need:"yes" eg:"dyehouse" doc:"What the plant is called in answers."`
+	Site        siteFile      `key:"site" need:"yes" eg:"{latitude: 38.7 deg, longitude: 29.1 deg, elevation: 470 m, utc_offset: +3 h}" doc:"Where the plant stands."`
+	Weather     weatherFile   `key:"weather" need:"yes" eg:"{file: typical-year.epw}" doc:"The sun, air and wind of one year: a file or monthly means."`
+	Time        timeFile      `key:"time" doc:"The year of the study, its step, and the days without work."`
+	Headers     []headerFile  `key:"headers" need:"yes" eg:"[{name: main, pressure: 6 bar(g), feedwater: 85 degC}]" doc:"Steam headers."`
+	Loads       []loadFile    `key:"loads" need:"yes" eg:"[{name: dye machines, header: main, steam: 900 kg/h}]" doc:"What takes heat from the headers."`
+	Fuels       []fuelFile    `key:"fuels" doc:"What the boilers burn."`
+	Boilers     []boilerFile  `key:"boilers" doc:"The boilers."`
+	Fields      []fieldFile   `key:"fields" doc:"The collector fields."`
+	Electricity *powerFile    `key:"electricity" doc:"Power for drives and pumps."`
+	Store       *storeFile    `key:"store" doc:"The pressurised hot-water store."`
+	Money       moneyFile     `key:"money" doc:"Currency and terms."`
+	Variants    []variantFile `key:"variants" doc:"The same plant with changes."`
+}
+
+type siteFile struct {
+	At        at
+	Latitude  amount `key:"latitude" kind:"angle" need:"yes" min:"-90" max:"90" eg:"38.7 deg" doc:"North of the equator is positive."`
+	Longitude amount `key:"longitude" kind:"angle" need:"yes" min:"-180" max:"180" eg:"29.1 deg" doc:"East of Greenwich is positive."`
+	Elevation amount `key:"elevation" kind:"length" default:"0 m" min:"-430" max:"6000" why:"sea level" eg:"470 m" doc:"Height over the sea; it sets the air pressure, and so what bar(g) means."`
+	UTCOffset text   `key:"utc_offset" need:"yes" eg:"+3 h" doc:"Local standard time less UTC; no daylight saving."`
+}
+
+type weatherFile struct {
+	At          at
+	File        text         `key:"file" eg:"typical-year.epw" doc:"A TMY3 or EPW file; a relative name starts at the scenario's folder."`
+	LightOffset amount       `key:"light_offset" kind:"time" min:"-2" max:"2" eg:"-30 min" doc:"Where the light of a row stands, counted from the row's label; -30 min, the middle of an hour that ends at its label, when left out."`
+	FillGaps    yesno        `key:"fill_long_gaps" doc:"Fill gaps of more than a few hours in the file from the days around them; no refuses such a file."`
+	Monthly     *monthlyFile `key:"monthly" doc:"Twelve monthly means, January first, where there is no file."`
+	Seed        amount       `key:"seed" kind:"count" min:"0" max:"9007199254740992" eg:"7" doc:"Chooses one of the many years that have these means."`
+}
+
+type monthlyFile struct {
+	At       at
+	GHI      []amount `key:"ghi" kind:"daily sun" need:"yes" len:"12" min:"0" max:"14" eg:"[2.2, 3.1, 4.4, 5.6, 6.8, 7.8, 8.0, 7.1, 5.7, 3.9, 2.6, 2.0 kWh/m2d]" doc:"Sun on the level, mean day of each month. The unit may stand once, on the last value."`
+	Air      []amount `key:"air" kind:"temperature" need:"yes" len:"12" min:"-60" max:"55" eg:"[4, 5, 8, 13, 18, 23, 26, 26, 21, 15, 9, 5 degC]" doc:"Air temperature, mean of each month."`
+	Wind     []amount `key:"wind" kind:"speed" len:"12" min:"0" max:"30" eg:"[2.1, 2.3, 2.4, 2.4, 2.2, 2.5, 2.8, 2.6, 2.1, 1.9, 1.9, 2.0 m/s]" doc:"Wind speed, mean of each month."`
+	AirSwing amount   `key:"air_swing" kind:"warmth" default:"10 K" min:"0" max:"40" why:"a dry inland place; common practice, no source" doc:"From the coldest to the warmest hour of a mean day."`
+}
+
+type timeFile struct {
+	At       at
+	Year     amount `key:"year" kind:"count" default:"2026" min:"1950" max:"2100" why:"any year with its weekdays" doc:"The year of the study."`
+	Step     amount `key:"step" kind:"time" default:"60 min" min:"0.25" max:"1" why:"weather comes by the hour" eg:"60 min" doc:"Length of a step, 60, 30 or 15 min."`
+	Holidays []text `key:"holidays" eg:"[1 Jan, 2026-05-27]" doc:"Days without work: 2026-05-27, or 1 Jan for every year."`
+	Shutdown []text `key:"shutdown" eg:"[2026-08-03..2026-08-16]" doc:"Spans of days without work, both ends included."`
+}
+
+type headerFile struct {
+	At        at
+	Name      text   `key:"name" need:"yes" eg:"main" doc:"What the header is called."`
+	Pressure  amount `key:"pressure" kind:"pressure" need:"yes" eg:"6 bar(g)" doc:"Steam pressure, gauge or absolute."`
+	Feedwater amount `key:"feedwater" kind:"temperature" default:"85 degC" min:"0" max:"200" why:"a feed tank with part of the condensate back; common practice, no source" doc:"Temperature of the water that the boiler, the sun and the store turn to steam; the heat of a kg of steam counts from it."`
+	Unmet     amount `key:"unmet_price" kind:"energy price" over:"0" eg:"0.8 EUR/kWh" doc:"What a kWh of heat that is not met costs. Left out, all heat must be met."`
+	Valve     yesno  `key:"from_above" default:"yes" why:"a reducing valve is cheap" doc:"A reducing valve lets steam in from the next higher header."`
+}
+
+type loadFile struct {
+	At     at
+	Name   text   `key:"name" need:"yes" eg:"dye machines" doc:"What the load is called."`
+	Header text   `key:"header" eg:"main" doc:"The header it takes from; the first when left out."`
+	Steam  amount `key:"steam" kind:"flow" min:"0" max:"1e6" eg:"900 kg/h" doc:"Steam while it runs. One of steam, heat and series."`
+	Heat   amount `key:"heat" kind:"power" min:"0" max:"1e6" eg:"350 kW" doc:"Heat while it runs."`
+	Series text   `key:"series" eg:"steam-meter.csv" doc:"A CSV file with a header line time,kW or time,kg/h that covers the year; a relative name starts at the scenario's folder."`
+	When   text   `key:"when" eg:"Mon-Sat 06:00-22:00" doc:"The hours of the week; always when left out."`
+	Season text   `key:"season" eg:"15 Jul..30 Sep" doc:"The days of the year; all when left out."`
+}
+
+type fuelFile struct {
+	At        at
+	Name      text   `key:"name" need:"yes" eg:"natural gas" doc:"What the fuel is called."`
+	Like      text   `key:"like" eg:"natural gas" doc:"The generic fuel whose values fill what is left out; the one of the same name when left out."`
+	Price     amount `key:"price" kind:"fuel price" need:"yes" min:"0" eg:"0.045 EUR/kWh" doc:"Price per energy, mass or volume."`
+	Basis     text   `key:"price_basis" of:"net|gross" doc:"Calorific value by which a price per energy counts; net when left out. A gas bill mostly counts gross."`
+	Calorific amount `key:"net_calorific_value" kind:"calorific" over:"0" eg:"11.2 kWh/kg" doc:"Net (lower) calorific value."`
+	Gross     amount `key:"gross_per_net" kind:"number" min:"1" max:"1.25" eg:"1.108" doc:"Gross over net calorific value."`
+	Density   amount `key:"density" kind:"density" over:"0" eg:"0.84 kg/l" doc:"For a fuel that is sold by volume while its calorific value is by mass, or the reverse."`
+	CO2       amount `key:"co2" kind:"co2" min:"0" eg:"202 g/kWh" doc:"CO2 per net energy, mass or volume."`
+}
+
+type boilerFile struct {
+	At         at
+	Name       text   `key:"name" need:"yes" eg:"B1" doc:"What the boiler is called."`
+	Header     text   `key:"header" eg:"main" doc:"The header it feeds; the first when left out."`
+	Fuel       text   `key:"fuel" eg:"natural gas" doc:"The fuel it burns; the first when left out."`
+	Capacity   amount `key:"capacity" kind:"flow|power" need:"yes" over:"0" max:"1e6" eg:"2000 kg/h" doc:"Steam at the header's pressure from its feedwater, or heat."`
+	Efficiency amount `key:"efficiency" kind:"share" need:"yes" over:"0" max:"1.1" eg:"0.85" doc:"Heat in the steam over heat in the fuel."`
+	Basis      text   `key:"efficiency_basis" of:"net|gross" default:"net" why:"the usual statement outside North America" doc:"Calorific value that the efficiency counts by."`
+	MinFire    amount `key:"minimum_fire" kind:"share" min:"0" max:"1" later:"the replay" eg:"25 %" doc:"Lowest load at which it burns steadily, of the capacity."`
+}
+
+type powerFile struct {
+	At    at
+	Price amount `key:"price" kind:"energy price" need:"yes" min:"0" eg:"0.12 EUR/kWh" doc:"Price of electricity."`
+	CO2   amount `key:"co2" kind:"co2" min:"0" later:"the CO2 of drives and pumps" eg:"400 g/kWh" doc:"CO2 of electricity."`
+}

@@ -1,0 +1,49 @@
+package scenarios
+
+type fieldFile struct {
+	At           at
+	Name         text          `key:"name" need:"yes" eg:"dishes" doc:"What the field is called."`
+	Collector    collectorFile `key:"collector" need:"yes" eg:"{kind: dish}" doc:"The sort of collector, or its own coefficients, or a sort with some of its own."`
+	Count        amount        `key:"count" kind:"count" need:"yes" min:"0" max:"1e6" eg:"24" doc:"Number of collectors."`
+	Aperture     amount        `key:"aperture" kind:"area" need:"yes" over:"0" max:"1e6" eg:"90 m2" doc:"Aperture of each collector."`
+	Header       text          `key:"header" eg:"main" doc:"The header it feeds; the first when left out."`
+	ChargesStore yesno         `key:"charges_store" default:"yes" doc:"Whether it may put heat into the store."`
+	Approach     amount        `key:"approach" kind:"warmth" default:"10 K" min:"0" max:"100" why:"half the rise through the collectors and the exchanger's own; common practice, no source" doc:"How much warmer the mean collector fluid is than the steam or the store it heats."`
+	Cleanliness  amount        `key:"cleanliness" kind:"share" default:"95 %" over:"0" max:"1" why:"mirrors washed every fortnight; common practice, no source" doc:"Mean reflectance or transmittance over that of a clean collector."`
+	Availability amount        `key:"availability" kind:"share" default:"98 %" over:"0" max:"1" why:"common practice, no source" doc:"Share of the collectors that work."`
+	PipeLoss     amount        `key:"pipe_loss" kind:"share" default:"4 %" min:"0" under:"1" why:"common practice, no source" doc:"Heat lost between collectors and header, of the heat collected."`
+	PipeUA       amount        `key:"pipe_ua" kind:"film" min:"0" eg:"0.05 W/m2K" doc:"Heat lost by the pipes per m2 of aperture and K over the air, beside pipe_loss."`
+	PumpPower    amount        `key:"pump_power" kind:"share" default:"1 %" min:"0" max:"0.5" why:"common practice, no source" doc:"Electricity for pumps, of the heat delivered."`
+}
+
+type collectorFile struct {
+	At       at
+	Kind     text      `key:"kind" of:"dish|trough|vacuum trough|evacuated tube|flat plate" eg:"dish" doc:"A generic collector of this sort; what is written beside it replaces its values."`
+	Tracking text      `key:"tracking" of:"two-axis|north-south axis|east-west axis|fixed" eg:"two-axis" doc:"How it follows the sun: on two axes, turning about a level axis, or not."`
+	Slope    amount    `key:"slope" kind:"angle" min:"0" max:"90" eg:"30 deg" doc:"Of a fixed collector, from level."`
+	Azimuth  amount    `key:"azimuth" kind:"angle" min:"0" under:"360" eg:"180 deg" doc:"Where a fixed collector looks, from north by east."`
+	Eta0b    amount    `key:"eta0b" kind:"share" over:"0" max:"1" eg:"0.75" doc:"ISO 9806 peak efficiency for beam, of the reference area."`
+	Kd       amount    `key:"kd" kind:"number" min:"0" max:"1.5" eg:"0.02" doc:"ISO 9806 incidence-angle modifier for diffuse."`
+	A1       amount    `key:"a1" kind:"film" min:"0" eg:"0.15 W/m2K" doc:"ISO 9806 heat loss coefficient."`
+	A2       amount    `key:"a2" kind:"film2" min:"0" eg:"0.001 W/m2K2" doc:"ISO 9806 temperature dependence of the heat loss."`
+	A3       amount    `key:"a3" kind:"wind loss" min:"0" eg:"0 J/m3K" doc:"ISO 9806 wind dependence of the heat loss."`
+	A4       amount    `key:"a4" kind:"number" min:"0" eg:"0" doc:"ISO 9806 sky temperature dependence."`
+	A5       amount    `key:"a5" kind:"warm mass" min:"0" eg:"8 kJ/m2K" doc:"ISO 9806 effective heat capacity."`
+	A6       amount    `key:"a6" kind:"wind effect" min:"0" eg:"0 s/m" doc:"ISO 9806 wind dependence of the peak efficiency."`
+	A7       amount    `key:"a7" kind:"wind effect" min:"0" eg:"0 s/m" doc:"ISO 9806 wind dependence of the sky term."`
+	A8       amount    `key:"a8" kind:"film4" min:"0" eg:"2e-9 W/m2K4" doc:"ISO 9806 radiative loss."`
+	B0       amount    `key:"b0" kind:"number" min:"0" under:"1" eg:"0.1" doc:"Incidence-angle modifier for beam as 1 - b0 (1/cos - 1), in place of iam."`
+	IAM      []iamFile `key:"iam" eg:"[{angle: 50 deg, factor: 0.94}]" doc:"Incidence-angle modifier for beam, by rising angle."`
+	Share    amount    `key:"aperture_per_gross" kind:"share" over:"0" max:"1" eg:"0.92" doc:"Aperture over gross area, when the coefficients refer to the gross area; left out, they refer to the aperture."`
+	Capacity amount    `key:"heat_capacity" kind:"warm mass" min:"0" eg:"8 kJ/m2K" doc:"Of receiver and pipes with what is in them, per m2 of aperture; a5 when left out. It sets the morning warm-up."`
+	Drive    amount    `key:"drive_power" kind:"irradiance" min:"0" max:"100" eg:"0.5 W/m2" doc:"Power of the drives per m2 of aperture while the sun is followed."`
+	LeastDNI amount    `key:"least_dni" kind:"irradiance" min:"0" under:"1000" eg:"200 W/m2" doc:"Beam below which a tracking collector waits."`
+	StowWind amount    `key:"stow_wind" kind:"speed" over:"0" max:"100" eg:"12.5 m/s" doc:"Wind above which a tracking collector is stowed."`
+	Cooling  amount    `key:"cooling_time" kind:"time" over:"0" max:"1000" eg:"6 h" doc:"Time in which receiver and pipes lose two thirds of their warmth overnight."`
+}
+
+type iamFile struct {
+	At     at
+	Angle  amount `key:"angle" kind:"angle" need:"yes" min:"0" max:"90" eg:"50 deg" doc:"Angle of incidence."`
+	Factor amount `key:"factor" kind:"number" need:"yes" min:"0" max:"2" eg:"0.94" doc:"Beam efficiency over that at right incidence."`
+}

@@ -1,0 +1,59 @@
+package scenarios
+
+type storeFile struct {
+	At         at
+	Vessel     text        `key:"vessel" of:"flash|exchanger" need:"yes" doc:"How heat leaves: as steam that flashes off its own water, or through a heat exchanger."`
+	Header     text        `key:"header" eg:"main" doc:"The header it serves; the first when left out."`
+	Volume     amount      `key:"volume" kind:"volume" min:"0" max:"1e5" eg:"40 m3" doc:"Whole inside volume of the vessel; the middle of the steps when left out."`
+	Steps      between     `key:"steps" kind:"volume" default:"0..120 m3" min:"0" why:"a range to look at" doc:"The volumes that the curve covers."`
+	Working    amount      `key:"working_pressure" kind:"pressure" need:"yes" eg:"18 bar(g)" doc:"Highest pressure that the vessel is run at, gauge or absolute."`
+	Margin     amount      `key:"margin" kind:"drop" default:"0.5 bar" min:"0" max:"50" why:"the relief valve must stay shut; common practice, no source" doc:"How far the hottest water stays under the working pressure."`
+	LineDrop   amount      `key:"line_drop" kind:"drop" default:"0.2 bar" min:"0" max:"20" why:"pipe and valve; common practice, no source" doc:"Pressure lost between a flash vessel and its header."`
+	Supply     amount      `key:"supply" kind:"temperature" over:"0" max:"300" eg:"160 degC" doc:"With an exchanger: the temperature that the load must be given; the header's steam temperature when left out."`
+	Approach   amount      `key:"approach" kind:"warmth" default:"5 K" min:"0" max:"60" why:"a plate or shell exchanger; common practice, no source" doc:"With an exchanger: hot water over what it heats, at the end of a draw."`
+	Fill       amount      `key:"fill" kind:"share" default:"90 %" min:"0.2" max:"0.95" why:"steam space over the water; common practice, no source" doc:"Water's share of the vessel when hot."`
+	Feed       text        `key:"feed" of:"while discharging|while charging" default:"while discharging" why:"the safe side: feeding while charging gives 10 to 18 % more steam per m3" doc:"When feedwater makes up for the steam that left a flash vessel."`
+	Insulation insulation  `key:"insulation" doc:"What keeps the heat in."`
+	Ambient    amount      `key:"ambient" kind:"temperature" or:"weather" default:"weather" min:"-60" max:"60" why:"it stands outdoors" eg:"20 degC" doc:"Air round the vessel: a temperature indoors, or weather for the year's own."`
+	Shape      amount      `key:"length_per_diameter" kind:"number" default:"3" min:"1" max:"12" why:"usual proportions; common practice, no source" doc:"Cylinder length over diameter."`
+	Ends       text        `key:"ends" of:"ellipsoidal|hemispherical|flat|Kloepper|Korbbogen" default:"ellipsoidal" why:"usual; common practice, no source" doc:"Form of the ends, 2:1 ellipsoidal or another."`
+	SteamRate  amount      `key:"steam_rate" kind:"flow" over:"0" max:"1e6" eg:"4000 kg/h" doc:"Most steam that nozzle and pipe let out; no limit but the water surface when left out."`
+	Rating     amount      `key:"exchanger_rating" kind:"power" over:"0" max:"1e6" eg:"600 kW" doc:"With an exchanger: the most heat it passes; the peak of the header's loads when left out."`
+	Surface    amount      `key:"surface_rating" kind:"rating" default:"220 kg/(h m2 bar)" over:"0" max:"5000" why:"an order of magnitude, from memory" doc:"Steam that a m2 of water surface gives off dry, per bar(a) of pressure."`
+	ChargeRate amount      `key:"charge_rate" kind:"power" over:"0" max:"1e6" eg:"2 MW" doc:"Most heat that pump and exchanger put in; the field's peak when left out."`
+	Boilers    amount      `key:"boilers_may_charge" kind:"power|flow" min:"0" max:"1e6" eg:"500 kW" doc:"Heat that may be put in from the header; none when left out."`
+	Cost       *storeMoney `key:"cost" doc:"What the vessel costs."`
+}
+
+type insulation struct {
+	At           at
+	Thickness    amount `key:"thickness" kind:"length" default:"150 mm" over:"0" max:"1" why:"common practice, no source" doc:"Thickness of the insulation."`
+	Conductivity amount `key:"conductivity" kind:"conductivity" default:"0.055 W/mK" over:"0" max:"1" why:"mineral wool at about 100 degC; common practice, no source" doc:"Heat conductivity of the insulation."`
+	Outside      amount `key:"outside_film" kind:"film" default:"10 W/m2K" over:"0" max:"200" why:"light wind; common practice, no source" doc:"Heat passed on from the cladding to the air."`
+	Extra        amount `key:"extra_loss" kind:"share" default:"15 %" min:"0" max:"1" why:"nozzles, supports and manholes; common practice, no source" doc:"Loss beyond that of the plain insulation, as a share of it."`
+}
+
+type storeMoney struct {
+	At     at
+	Fixed  amount `key:"fixed" kind:"sum" min:"0" later:"size and bid" eg:"30000 EUR" doc:"What any vessel costs, whatever its size."`
+	PerM3  amount `key:"per_m3" kind:"price by m3" min:"0" later:"size and bid" eg:"1500 EUR/m3" doc:"What each further m3 costs."`
+	Upkeep amount `key:"upkeep" kind:"yearly change" min:"0" max:"1" later:"size and bid" eg:"1 %/a" doc:"Yearly inspection and repair, of the cost."`
+}
+
+type moneyFile struct {
+	At       at
+	Currency text   `key:"currency" eg:"EUR" doc:"Letters of the currency; that of the first price when left out."`
+	Carbon   amount `key:"carbon_price" kind:"mass price" min:"0" eg:"60 EUR/t" doc:"Price of a tonne of CO2 from fuel; none when left out."`
+	Life     amount `key:"life" kind:"time" over:"0" max:"876000" later:"size and bid" eg:"20 a" doc:"Years that the money is counted over."`
+	Discount amount `key:"discount" kind:"share" min:"0" max:"1" later:"size and bid" eg:"8 %" doc:"Discount rate, per year."`
+	FuelRise amount `key:"fuel_price_rise" kind:"yearly change" min:"-0.5" max:"1" later:"size and bid" eg:"2 %/a" doc:"Yearly rise of fuel prices."`
+	Field    amount `key:"field_cost" kind:"price by m2" min:"0" later:"size and bid" eg:"320 EUR/m2" doc:"Collectors in place, per m2 of aperture."`
+	Subsidy  amount `key:"subsidy" kind:"share" min:"0" max:"1" later:"size and bid" eg:"20 %" doc:"Share of the cost that is given."`
+	Tax      amount `key:"tax" kind:"share" min:"0" max:"1" later:"size and bid" eg:"25 %" doc:"Tax on what is saved."`
+}
+
+type variantFile struct {
+	At     at
+	Name   text `key:"name" need:"yes" eg:"third shift" doc:"What the variant is called."`
+	Change raw  `key:"change" need:"yes" doc:"The keys that differ from the plant above."`
+}

@@ -1,0 +1,97 @@
+package scenarios
+
+import (
+	"errors"
+	"hash/crc32"
+	"reflect"
+	"strings"
+	"testing"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// Whatever the text, reading it ends in a case that makes a whole problem, or in faults that each carry
+// the file and a line of it. What is read is read the same when the YAML is written out anew.
+func FuzzParse(f *testing.F) {
+	f.Add(plain)
+	for _, s := range Starters() {
+		data, err := Source(s.Name)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(string(data))
+	}
+	for _, s := range []string{"", "a: &a [*a]", "{}", "noonkeep: 1\nsite: {latitude: 1e999 deg}\n", "<<: {a: 1}", "- - - -", "? {a: b}\n: c\n", "\xff", "a: 1\n---\nb: 2\n", "\r\r\r\r\rv", "headers: [{}, {}]\nloads: [1, {name: {}}]\n"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		if len(s) > 20_000 {
+			return
+		}
+		c, err := withoutSun(s)
+		if err != nil {
+			checkFaults(t, s, err)
+			return
+		}
+		// The year of sun takes a hundred times as long as all the rest, so only some inputs get one.
+		if crc32.ChecksumIEEE([]byte(s))%64 == 0 {
+			if whole, err := Parse("f.yaml", []byte(s), files{}.open); err != nil {
+				checkFaults(t, s, err)
+			} else if _, err := whole.Problem(); err != nil {
+				t.Fatalf("it is read, but makes no problem: %v", err)
+			}
+		}
+		var root yaml.Node
+		if err := yaml.Unmarshal([]byte(s), &root); err != nil {
+			t.Fatal(err)
+		}
+		again, err := yaml.Marshal(&root)
+		if err != nil {
+			return // the YAML writer's own limits, not ours
+		}
+		d, err := withoutSun(string(again))
+		if err != nil {
+			t.Fatalf("written out anew it is refused: %v\n%s", err, again)
+		}
+		if !reflect.DeepEqual(c.Assumptions, d.Assumptions) || !reflect.DeepEqual(c.Headers, d.Headers) || len(c.Warnings) != len(d.Warnings) {
+			t.Fatalf("written out anew it reads otherwise:\n%s", again)
+		}
+	})
+}
+
+// withoutSun reads a scenario up to where the year of sun begins.
+func withoutSun(s string) (Case, error) {
+	f, d := read("f.yaml", []byte(s))
+	b := builder{decoder: d, f: f, open: files{}.open}
+	if !d.fatal {
+		b.understand()
+	}
+	b.c.Assumptions, b.c.Warnings = b.assumed, b.doubts
+	return b.c, b.err()
+}
+
+func checkFaults(t *testing.T, s string, err error) {
+	t.Helper()
+	many, ok := err.(interface{ Unwrap() []error })
+	if !ok {
+		t.Fatalf("faults are not joined: %#v", err)
+	}
+	// YAML ends a line at each of these, a lone carriage return too.
+	lines, last := 2, 0
+	for _, end := range []string{"\n", "\r", "\u0085", "\u2028", "\u2029"} {
+		lines += strings.Count(s, end)
+	}
+	for _, one := range many.Unwrap() {
+		var e *Error
+		if !errors.As(one, &e) || e.File != "f.yaml" || e.Text == "" {
+			t.Fatalf("is no fault of the file: %#v", one)
+		}
+		if e.Line > lines || len(e.Error()) > 20_000 {
+			t.Fatalf("line %d of %d: %.200s", e.Line, lines, e.Error())
+		}
+		if e.Line < last && e.Line != 0 {
+			t.Fatalf("not in file order: %v", err)
+		}
+		last = e.Line
+	}
+}

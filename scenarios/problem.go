@@ -1,0 +1,154 @@
+package scenarios
+
+import (
+	"fmt"
+
+	"noonkeep/optimize"
+)
+
+// Relaxation is one place where the program is simpler than the plant.
+type Relaxation struct {
+	Name string // short, for lists
+	Text string // what is simplified, why, and to which side it errs
+}
+
+// Relaxations lists every way in which the problem of [Case.Problem] is simpler than the plant. This file
+// is the one place where plant becomes numbers, so nothing is simplified elsewhere between the two.
+func Relaxations() []Relaxation {
+	return []Relaxation{
+		{"hourly means", "Sun, air, wind and load are means over a step: a cloud or a load peak inside the step is not seen. Errs to the good side."},
+		{"known future", "The plan knows the whole year's sun and load. Errs to the good side; a plain rule and a forecast arrive at less."},
+		{"yearly cycle", "The store ends the year as it began it, at the level that costs least."},
+		{"charging at the hottest", "Sun that charges the store is counted at the store's hottest water all the time, however cool it stands. Errs to the safe side."},
+		{"warm-up on each path", "Morning warm-up is taken from the header's yield and from the store's as if each had the field to itself; a step that shares the field takes a share of both."},
+		{"loss linear in heat", "The vessel's temperature is a straight line in the heat that it holds: within 1 K when fed while discharging, up to 5 K when fed while charging."},
+		{"one temperature", "The vessel's water is mixed: no hot layer over a cool one. Errs to the safe side for an exchanger."},
+		{"kept warm", "An empty store is not let cool below its floor: sun or boiler replaces the standing loss. Letting it cool can be cheaper. Errs to the safe side."},
+		{"minimum fire dropped", "A boiler may run at any small load and start at no cost. Errs to the good side."},
+		{"one efficiency", "A boiler has one efficiency at every load."},
+		{"discharge rate at its least", "Steam leaves no faster than at the store's lowest pressure, where the water surface gives least. Errs to the safe side."},
+		{"drives run regardless", "The field's drives follow the sun whenever its beam could be used, needed or not: their power is a fixed cost."},
+		{"valve for nothing", "A reducing valve passes heat from header to header one for one."},
+		{"availability as a share", "Collectors out of work are a share of each hour's heat, not days without any."},
+	}
+}
+
+// Problem turns the case into plain series and numbers: see [Relaxations] for what is left out on the way.
+// The store, if any, has the volume of the scenario; [Case.StoreLaw] gives it at others.
+func (c Case) Problem() (optimize.Problem, error) {
+	p := optimize.Problem{Start: c.Axis.Start, StepH: c.Axis.StepH()}
+	for _, h := range c.Headers {
+		p.Headers = append(p.Headers, optimize.Header{Name: h.Name, DemandKW: h.DemandKW, UnmetPrice: h.UnmetPerKWh})
+	}
+	for _, f := range c.Fields {
+		p.Fields = append(p.Fields, c.field(f))
+	}
+	for _, b := range c.Boilers {
+		p.Boilers = append(p.Boilers, c.boiler(b))
+	}
+	for to := 1; to < len(c.Headers); to++ {
+		if c.Headers[to].FromAbove {
+			p.Valves = append(p.Valves, optimize.Valve{From: to - 1, To: to, CapacityKW: c.above(to)})
+		}
+	}
+	if c.Store != nil {
+		store, err := c.StoreLaw()(c.Store.VolumeM3)
+		if err != nil {
+			return optimize.Problem{}, err
+		}
+		p.Stores = []optimize.Store{store}
+	}
+	if err := p.Check(); err != nil {
+		return optimize.Problem{}, fmt.Errorf("%s: %w", c.File, err)
+	}
+	return p, nil
+}
+
+// field gives a field's two yields and what its power costs.
+func (c Case) field(f Field) optimize.Field {
+	out := optimize.Field{
+		Name: f.Name, AreaM2: f.AreaM2(),
+		HeaderKWM2: make([][]float64, len(c.Headers)),
+		HeatCost:   f.PumpKWhPerKWh * c.PowerPerKWh,
+		FixedCost:  f.ToHeader.DriveKWhM2 * f.AreaM2() * c.PowerPerKWh,
+	}
+	out.HeaderKWM2[f.Header] = f.ToHeader.KWM2
+	if c.Store != nil && f.ToStore.KWM2 != nil {
+		out.StoreKWM2 = [][]float64{f.ToStore.KWM2}
+	}
+	return out
+}
+
+// boiler gives a boiler of one piece; its fuel carries the price of its carbon.
+func (c Case) boiler(b Boiler) optimize.Boiler {
+	price := make([]float64, c.Axis.N)
+	for t := range price {
+		price[t] = b.Fuel.PricePerKWh + b.Fuel.CO2KgPerKWh*c.CarbonPerKg
+	}
+	return optimize.Boiler{
+		Name: b.Name, Header: b.Header, FuelPrice: price,
+		Pieces: []optimize.Piece{{CapacityKW: b.CapacityKW, FuelPerHeat: b.FuelPerHeat()}},
+	}
+}
+
+// above is the most heat that can come from the headers over one: a bound on its valve that never binds.
+func (c Case) above(to int) float64 {
+	sum := 0.0
+	for _, b := range c.Boilers {
+		if b.Header < to {
+			sum += b.CapacityKW
+		}
+	}
+	for _, f := range c.Fields {
+		if f.Header < to {
+			sum += f.ToHeader.PeakKWM2 * f.AreaM2()
+		}
+	}
+	if c.Store != nil && c.Store.Header < to {
+		if l, err := c.Store.Limits(c.Store.ToM3); err == nil {
+			sum += l.DischargeKW
+		}
+	}
+	return sum
+}
+
+// StoreLaw gives the store at any volume, as [optimize.Trace] asks for it; nil when the plant has none.
+func (c Case) StoreLaw() optimize.StoreLaw {
+	if c.Store == nil {
+		return nil
+	}
+	charge := c.Store.ChargeKW
+	if charge == 0 {
+		charge = c.chargePeak()
+	}
+	return func(volumeM3 float64) (optimize.Store, error) {
+		limits, err := c.Store.Limits(volumeM3)
+		if err != nil {
+			return optimize.Store{}, fmt.Errorf("store of %g m3: %w", volumeM3, err)
+		}
+		out := optimize.Store{
+			Name: "store", Header: c.Store.Header, VolumeM3: volumeM3,
+			CapacityKWh: limits.CapacityKWh, DischargeKW: limits.DischargeKW,
+			ChargeKW: charge, HeaderChargeKW: c.Store.HeaderChargeKW,
+			Keep: make([]float64, c.Axis.N), StandingKW: make([]float64, c.Axis.N),
+		}
+		// The two parts of the loss, dE/dt = -UA (T(E) - Tair) with T(E) straight from floor to hot.
+		keep := limits.KeepFrac(c.Axis.StepH())
+		for t := range out.Keep {
+			out.Keep[t] = keep
+			out.StandingKW[t] = limits.StandingKW(c.Store.AmbientC[t])
+		}
+		return out, nil
+	}
+}
+
+// chargePeak is the most heat that the fields could put into the store at once, kW.
+func (c Case) chargePeak() float64 {
+	sum := 0.0
+	for _, f := range c.Fields {
+		if f.ToStore.KWM2 != nil {
+			sum += f.ToStore.PeakKWM2 * f.AreaM2()
+		}
+	}
+	return sum
+}

@@ -1,0 +1,106 @@
+package scenarios
+
+import (
+	"fmt"
+	"io"
+	"path"
+	"time"
+
+	"noonkeep/plant/sky"
+)
+
+// weather sets the weather year, from a file or from monthly means.
+func (b *builder) weather() {
+	f := b.f.Weather
+	switch {
+	case f.File.set && f.Monthly != nil:
+		b.add(f.At, "has a file and monthly means; want one of the two")
+	case f.File.set:
+		b.weatherFile(f)
+	case f.Monthly != nil:
+		b.monthly(f)
+	default:
+		b.add(f.At, "has neither a file nor monthly means; want one of the two")
+	}
+}
+
+// weatherFile reads a TMY3 or EPW file.
+func (b *builder) weatherFile(f weatherFile) {
+	if f.Seed.set {
+		b.doubtAt(f.Seed.at, "has no effect on a weather file")
+	}
+	r, err := b.opened(f.File)
+	if err != nil {
+		return
+	}
+	defer r.Close()
+	options := sky.ReadOptions{Axis: b.c.Axis, Place: &b.c.Place, FillLongGaps: f.FillGaps.yes}
+	if f.LightOffset.set {
+		offset := hours(f.LightOffset.base())
+		options.LightOffset = &offset
+	}
+	year, err := sky.Read(io.LimitReader(r, mostFileBytes), f.File.s, options)
+	if err != nil {
+		b.wrap(f.File.at, err)
+		return
+	}
+	b.c.Weather = year
+	for _, note := range year.Notes {
+		said := note.Text
+		if note.Line > 0 {
+			said = fmt.Sprintf("line %d: %s", note.Line, said)
+		}
+		b.doubtAt(f.File.at, "%s: %s", path.Base(f.File.s), said)
+	}
+}
+
+// monthly generates a year with the written means.
+func (b *builder) monthly(f weatherFile) {
+	if f.LightOffset.set || f.FillGaps.set {
+		b.doubtAt(f.At, "light_offset and fill_long_gaps have no effect without a file")
+	}
+	m := sky.Monthly{AirSwingK: f.Monthly.AirSwing.base()}
+	const usualWindMS = 2.5
+	for i := range 12 {
+		m.GHIKWhM2Day[i], m.AirC[i], m.WindMS[i] = f.Monthly.GHI[i].base(), f.Monthly.Air[i].base(), usualWindMS
+		if len(f.Monthly.Wind) == 12 {
+			m.WindMS[i] = f.Monthly.Wind[i].base()
+		}
+	}
+	if len(f.Monthly.Wind) == 0 {
+		b.note(f.Monthly.At.key+".wind", fmt.Sprintf("%g m/s", usualWindMS), "in every month; common practice, no source")
+	}
+	seed := uint64(1)
+	if f.Seed.set {
+		seed = uint64(f.Seed.base())
+	} else {
+		b.note(f.Seed.key, "1", "chooses one of the many years with these means")
+	}
+	year, err := sky.FromMonthly(m, b.c.Place, b.c.Axis, seed)
+	if err != nil {
+		b.wrap(f.Monthly.At, err)
+		return
+	}
+	b.c.Weather = year
+	for _, note := range year.Notes {
+		b.doubtAt(f.Monthly.At, "%s", note.Text)
+	}
+}
+
+// series works out what needs the whole year: the yields and the air round the store.
+func (b *builder) series() {
+	if s := b.c.Store; s != nil {
+		s.AmbientC = b.c.Weather.AirC
+		if indoors := b.f.Store.Ambient; indoors.word == "" {
+			s.AmbientC = make([]float64, b.c.Axis.N)
+			for t := range s.AmbientC {
+				s.AmbientC[t] = indoors.base()
+			}
+		}
+	}
+	b.yields()
+}
+
+func hours(h float64) time.Duration {
+	return time.Duration(h * float64(time.Hour)).Round(time.Millisecond)
+}
