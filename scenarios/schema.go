@@ -24,7 +24,6 @@ func Schema() []byte {
 	if err := json.Indent(&b, compact, "", "  "); err != nil {
 		panic("scenarios: schema: " + err.Error())
 	}
-	b.WriteByte('\n')
 	return b.Bytes()
 }
 
