@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"noonkeep/demand"
@@ -135,7 +136,7 @@ func (b *builder) seriesOf(f loadFile, load *Consumer) bool {
 func (b *builder) opened(name text) (io.ReadCloser, error) {
 	r, err := b.open(name.s)
 	if err != nil {
-		b.add(name.at, "%s: %v", quoted(name.s), cause(err)).Err = err
+		b.add(name.at, "%s: %v", strconv.Quote(name.s), cause(err)).Err = err
 	}
 	return r, err
 }

@@ -18,19 +18,12 @@ import (
 
 const engines = optimize.EngineClp + " or " + optimize.EngineOneStore
 
-// mostInput is what is read from standard input at most.
-const mostInput = 4 << 20
-
 // load reads the scenario that a command was given.
 func load(s streams, name string) (scenarios.Case, error) {
 	if name != "-" {
 		return scenarios.Load(name)
 	}
-	data, err := io.ReadAll(io.LimitReader(s.in, mostInput+1))
-	if err != nil {
-		return scenarios.Case{}, fmt.Errorf("standard input: %w", err)
-	}
-	return scenarios.Parse("-", data, func(rel string) (io.ReadCloser, error) { return os.Open(rel) })
+	return scenarios.Read("-", s.in, scenarios.Beside("."))
 }
 
 // one wants exactly one argument, by name.

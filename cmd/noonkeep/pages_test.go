@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -12,7 +13,8 @@ import (
 )
 
 // Every line that begins with `$ noonkeep` in the README and in the help pages is run, page by
-// page and in order, in an empty folder. `make` lines are what CI runs.
+// page and in order, in an empty folder; `make` lines are what CI runs. In the README, the lines
+// under a command must stand in what it prints, but for a line of three dots.
 func TestPagesRunAsPrinted(t *testing.T) {
 	readme, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
 	if err != nil {
@@ -26,20 +28,36 @@ func TestPagesRunAsPrinted(t *testing.T) {
 	}
 	dir := t.TempDir()
 	for name, text := range pages {
-		var script strings.Builder
-		for line := range strings.Lines(text) {
-			if command, ok := strings.CutPrefix(strings.TrimSpace(line), "$ noonkeep"); ok {
-				fmt.Fprintf(&script, "exec sh -c 'noonkeep%s'\n", strings.ReplaceAll(command, "'", `''`))
-			}
-		}
-		if script.Len() == 0 {
+		script := sessionOf(text, name == "readme")
+		if script == "" {
 			continue
 		}
-		if err := os.WriteFile(filepath.Join(dir, name+".txtar"), []byte(script.String()), 0o600); err != nil {
+		if err := os.WriteFile(filepath.Join(dir, name+".txtar"), []byte(script), 0o600); err != nil {
 			t.Fatal(err)
 		}
 	}
 	testscript.Run(t, testscript.Params{Dir: dir})
+}
+
+// sessionOf makes a test script of the commands that a page shows, and of what it shows under them.
+func sessionOf(page string, withOutput bool) string {
+	var script strings.Builder
+	under := false
+	for line := range strings.Lines(page) {
+		line = strings.TrimRight(line, "\n")
+		shown := strings.TrimSpace(line)
+		command, isCommand := strings.CutPrefix(shown, "$ ")
+		switch {
+		case isCommand:
+			fmt.Fprintf(&script, "exec sh -c '%s'\n", strings.ReplaceAll(command, "'", "''"))
+			under = true
+		case !strings.HasPrefix(line, "    ") && shown != "":
+			under = false
+		case under && withOutput && shown != "" && shown != "...":
+			fmt.Fprintf(&script, "stdout '%s'\n", strings.ReplaceAll(regexp.QuoteMeta(shown), "'", "''"))
+		}
+	}
+	return script.String()
 }
 
 // Help is read by tired people: short lines, the statuses, the cautions.
