@@ -1,0 +1,222 @@
+package optimize
+
+import "math"
+
+// Lower bounds. Take each row into the cost with a price: whatever the prices, the least of the sum
+// over all columns between their own bounds is a lower bound on the cost of every plan (weak duality).
+// As each column x in [0, u] stands alone there, that least is u·min(0, d) with d its reduced cost:
+//
+//	bound = fixed + sum header·D - sum area·A - sum room·ChargeKW - sum |ramp|·RampKW
+//	        + sum store·dt·StandingKW + sum over columns of u·min(0, d)
+//
+// Rounding in d costs a little of the bound and never its truth. What depends on a store's size is
+// kept apart, so that a bound at another size takes a hundredth of a solve.
+
+// tidy makes prices that must not be negative so, and gives a charge limit that the program has only
+// as a column's bound the price that it would have as a row. No bound gets worse.
+func (q *prices) tidy(w *work) {
+	for _, list := range [][][]float64{q.area, q.room} {
+		for _, v := range list {
+			for t := range v {
+				v[t] = max(v[t], 0)
+			}
+		}
+	}
+	for k, s := range w.p.Stores {
+		for t := range w.n {
+			w.priceRoom(q, k, s, t)
+		}
+	}
+}
+
+// priceRoom acts when one column alone would charge and the charge limit is nearer than its own.
+func (w *work) priceRoom(q *prices, k int, s Store, t int) {
+	if q.room[k][t] > 0 {
+		return
+	}
+	n, d, upper := 0, 0.0, 0.0
+	for i, f := range w.p.Fields {
+		if y := f.storeYield(k, t); f.AreaM2*y > 0 {
+			n, d, upper = n+1, w.chargeCost(q, i, k, t), f.AreaM2*y
+		}
+	}
+	if s.HeaderChargeKW > 0 {
+		n, d, upper = n+1, q.header[s.Header][t]-w.dt*q.store[k][t], s.HeaderChargeKW
+	}
+	if n == 1 && d < 0 && s.ChargeKW < upper {
+		q.room[k][t] = -d
+	}
+}
+
+// chargeCost is the reduced cost of heat from field i into store k.
+func (w *work) chargeCost(q *prices, i, k, t int) float64 {
+	f := w.p.Fields[i]
+	return w.dt*f.HeatCost + q.area[i][t]/f.storeYield(k, t) + q.room[k][t] - w.dt*q.store[k][t]
+}
+
+// sunCost is the reduced cost of heat from field i to header l.
+func (w *work) sunCost(q *prices, i, l, t int) float64 {
+	f := w.p.Fields[i]
+	return w.dt*f.HeatCost + q.area[i][t]/f.headerYield(l, t) - q.header[l][t]
+}
+
+// heatCost is the reduced cost of heat from piece j of boiler i.
+func (w *work) heatCost(q *prices, i, j, t int) float64 {
+	b := w.p.Boilers[i]
+	d := w.dt*b.FuelPrice[t]*b.Pieces[j].FuelPerHeat - q.header[b.Header][t]
+	if b.RampKW > 0 {
+		d -= q.rampAt(i, t) - q.rampAt(i, t+1)
+	}
+	return d
+}
+
+// rampAt is 0 outside the steps that have a ramp row: the first has none.
+func (q *prices) rampAt(i, t int) float64 {
+	if t < 1 || t >= len(q.ramp[i]) {
+		return 0
+	}
+	return q.ramp[i][t]
+}
+
+// stockCost is the reduced cost of what store k holds at the start of step t.
+func (q *prices) stockCost(k, t int, keep float64) float64 {
+	before := t - 1
+	if before < 0 {
+		before = len(q.store[k]) - 1
+	}
+	return q.store[k][before] - keep*q.store[k][t]
+}
+
+func below(d float64) float64 { return math.Min(0, d) }
+
+// lowerBound is the bound at the problem's own sizes.
+func (w *work) lowerBound(q *prices) float64 {
+	sum := w.boundPlant(q)
+	for k, s := range w.p.Stores {
+		sum += w.newShadow(q, k).bound(s)
+	}
+	return sum
+}
+
+// boundPlant is the part of the bound without stores. The charge columns are in it: their own bounds
+// are the field's, whatever the store.
+func (w *work) boundPlant(q *prices) float64 {
+	sum := w.p.fixedCost() + w.boundFields(q) + w.boundBoilers(q)
+	for _, v := range w.p.Valves {
+		for t := range w.n {
+			sum += v.CapacityKW * below(q.header[v.From][t]-q.header[v.To][t])
+		}
+	}
+	for l, h := range w.p.Headers {
+		for t, price := range q.header[l] {
+			sum += h.DemandKW[t] * (price + below(w.dt*w.penalty[l]-price))
+		}
+		for t := 0; w.vents && t < w.n; t++ {
+			sum += w.ventKW[l] * below(q.header[l][t])
+		}
+	}
+	return sum
+}
+
+func (w *work) boundFields(q *prices) float64 {
+	sum := 0.0
+	for i, f := range w.p.Fields {
+		for l := range f.HeaderKWM2 {
+			for t := range f.HeaderKWM2[l] {
+				if y := f.headerYield(l, t); f.AreaM2*y > 0 {
+					sum += f.AreaM2 * y * below(w.sunCost(q, i, l, t))
+				}
+			}
+		}
+		for k := range f.StoreKWM2 {
+			for t := range f.StoreKWM2[k] {
+				if y := f.storeYield(k, t); f.AreaM2*y > 0 {
+					sum += f.AreaM2 * y * below(w.chargeCost(q, i, k, t))
+				}
+			}
+		}
+		for _, price := range q.area[i] {
+			sum -= f.AreaM2 * price
+		}
+	}
+	return sum
+}
+
+func (w *work) boundBoilers(q *prices) float64 {
+	sum := 0.0
+	for i, b := range w.p.Boilers {
+		for j := range b.Pieces {
+			for t := range w.n {
+				sum += b.capacity(j, t) * below(w.heatCost(q, i, j, t))
+			}
+		}
+		for t := 1; b.RampKW > 0 && t < w.n; t++ {
+			sum -= b.RampKW * math.Abs(q.ramp[i][t])
+		}
+	}
+	return sum
+}
+
+// shadow is the part of the bound that depends on one store's size, with the prices fixed: it is
+// linear in the limits and in the standing loss, and only Keep bends it.
+type shadow struct {
+	stand, short []float64 // per kW of standing loss; per kW of room for unmet heat, 0 or below
+	store        []float64 // the store's prices
+	draw, take   float64   // per kW of limit, 0 or below
+	charge       float64
+}
+
+func (w *work) newShadow(q *prices, k int) shadow {
+	l := w.p.Stores[k].Header
+	h := shadow{stand: make([]float64, w.n), short: make([]float64, w.n), store: q.store[k]}
+	for t := range w.n {
+		header, held := q.header[l][t], w.dt*q.store[k][t]
+		// dt·store·S for the row, and S·min(0, header - dt·store) for the heat that keeps warm.
+		h.stand[t] = math.Min(held, header)
+		h.short[t] = below(w.dt*w.penalty[l] - header)
+		h.draw += below(held - header)
+		h.take += below(header + q.room[k][t] - held)
+		h.charge -= q.room[k][t]
+	}
+	return h
+}
+
+// bound is the shadow's part at a store's numbers.
+func (h shadow) bound(s Store) float64 {
+	return h.limits(s) + h.stock(s.Keep)*s.CapacityKWh + dot(h.stand, s.StandingKW) + dot(h.short, s.StandingKW)
+}
+
+// limits is the part that the power limits make.
+func (h shadow) limits(s Store) float64 {
+	return h.draw*s.DischargeKW + h.take*s.HeaderChargeKW + h.charge*s.ChargeKW
+}
+
+// stock is the bound's change per kWh of capacity, 0 or below.
+func (h shadow) stock(keep []float64) float64 {
+	sum, before := 0.0, h.store[len(h.store)-1]
+	for t, price := range h.store {
+		sum += below(before - keep[t]*price)
+		before = price
+	}
+	return sum
+}
+
+func dot(a, b []float64) float64 {
+	sum := 0.0
+	for i, x := range a {
+		sum += x * b[i]
+	}
+	return sum
+}
+
+// slope is how much the cost grows from one size of the store to a near one, by the envelope theorem:
+// the bound's own growth for what stands in bounds and right sides, and for Keep, which stands at the
+// stock, what the plan in fact stores.
+func (h shadow) slope(from, to Store, storedKWh []float64) float64 {
+	sum := h.limits(to) - h.limits(from) + h.stock(from.Keep)*(to.CapacityKWh-from.CapacityKWh)
+	for t, kW := range to.StandingKW {
+		sum += (h.stand[t] + h.short[t]) * (kW - from.StandingKW[t])
+		sum -= h.store[t] * storedKWh[t] * (to.Keep[t] - from.Keep[t])
+	}
+	return sum
+}

@@ -1,0 +1,64 @@
+package optimize
+
+import (
+	"context"
+	"errors"
+	"fmt"
+)
+
+// engine solves one problem again and again as one of its stores changes size. It is asked for values
+// only: the proof does not believe it.
+type engine interface {
+	// solve gives the flows and prices of a plan of least cost. An error is the context's, or says
+	// why the engine has no plan.
+	solve(ctx context.Context) (*Schedule, *prices, error)
+	// resize gives store k new numbers; its header and which of its series are zero must stay.
+	resize(k int, s Store) error
+	close()
+}
+
+// prices are the dual values of the program's rows, by part and step, per kW or kWh in that row. Any
+// values give a true lower bound on the cost (see bound.go); the engine's best ones give the cost itself.
+type prices struct {
+	header [][]float64 // what one more kW of demand in the step costs
+	area   [][]float64 // what one more m² of field in the step saves, 0 or more
+	store  [][]float64 // what one more kWh in the store at the step's end saves
+	room   [][]float64 // what one more kW of charging limit saves, 0 or more
+	ramp   [][]float64 // of the rise into the step: below 0 the rise is held back, above 0 the fall
+}
+
+func newPrices(p *Problem) *prices {
+	n := p.N()
+	return &prices{grid(len(p.Headers), n), grid(len(p.Fields), n), grid(len(p.Stores), n), grid(len(p.Stores), n), grid(len(p.Boilers), n)}
+}
+
+// grid is rows × n zeros in one piece of memory.
+func grid(rows, n int) [][]float64 {
+	all, list := make([]float64, rows*n), make([][]float64, rows)
+	for i := range list {
+		list[i] = all[i*n : (i+1)*n : (i+1)*n]
+	}
+	return list
+}
+
+// Names of engines for [Options].Engine.
+const (
+	EngineClp      = "clp"
+	EngineOneStore = "onestore"
+)
+
+// choose picks the engine for a problem and says why; force names one, empty leaves it open.
+func choose(p Problem, force string) (eng engine, name, why string, err error) {
+	switch force {
+	case "", EngineClp:
+		eng, err = newClpEngine(p)
+		why = "it takes every problem"
+		if force != "" {
+			why = "it was asked for"
+		}
+		return eng, EngineClp, why, err
+	case EngineOneStore:
+		return nil, "", "", errors.New("engine onestore: is not built yet; use clp")
+	}
+	return nil, "", "", fmt.Errorf("engine: is %q; want clp or onestore", force)
+}

@@ -1,0 +1,41 @@
+package optimize
+
+import (
+	"fmt"
+	"time"
+)
+
+// NoPlan says that a header's heat cannot be had although none may be missing there.
+type NoPlan struct {
+	Header   string
+	Hours    float64   // in which heat is missing
+	WorstKW  float64   // the most that is missing
+	At       time.Time // when that is
+	TotalKWh float64
+}
+
+func (e *NoPlan) Error() string {
+	return fmt.Sprintf("header %q: %.4g h short of heat, %.4g kWh in all, worst %.4g kW on %s; raise boiler capacity or allow unmet heat",
+		e.Header, e.Hours, e.TotalKWh, e.WorstKW, e.At.Format("2 Jan 15:04"))
+}
+
+// Unproven says that an answer failed its proof, so that its numbers are withheld.
+type Unproven struct {
+	VolumeM3 float64 // of the first store; 0 if there is none
+	What     string  // what failed: "duality gap", "primal residual", "dual residual" or the engine's words
+	Saw      float64
+	Limit    float64
+	Where    string // the worst row, if it is one
+}
+
+func (e *Unproven) Error() string {
+	where := ""
+	if e.Where != "" {
+		where = " at " + e.Where
+	}
+	if e.Limit == 0 {
+		return fmt.Sprintf("%.4g m³: %s, so there is no number; write the problem out with `noonkeep export`", e.VolumeM3, e.What)
+	}
+	return fmt.Sprintf("%.4g m³: %s %.1e%s exceeds %.0e, so the number is withheld; write the problem out with `noonkeep export`",
+		e.VolumeM3, e.What, e.Saw, where, e.Limit)
+}

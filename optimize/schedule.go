@@ -1,0 +1,164 @@
+package optimize
+
+// Schedule is a plan, step by step. Every series in kW is a mean over the step; every list is in the
+// problem's order and always whole, with zeros where a use is not there.
+type Schedule struct {
+	SunHeaderKW    [][][]float64 // [field][header] heat from the sun to the header
+	SunStoreKW     [][][]float64 // [field][store] heat from the sun into the store
+	SpilledKW      [][]float64   // [field] what the area left unused would have given its best header, or store if it feeds none
+	BoilerKW       [][]float64   // [boiler] heat
+	PieceKW        [][][]float64 // [boiler][piece] the same, by piece
+	FuelKW         [][]float64   // [boiler] fuel
+	ValveKW        [][]float64   // [valve] heat let down
+	DischargeKW    [][]float64   // [store] heat out to its header
+	KeepWarmKW     [][]float64   // [store] heat from its header that replaces standing loss
+	HeaderChargeKW [][]float64   // [store] heat from its header that charges it
+	StoredKWh      [][]float64   // [store] at the step's start, one more than there are steps
+	UnmetKW        [][]float64   // [header] heat asked for and not delivered
+	VentKW         [][]float64   // [header] heat let go; only with ramp limits or negative prices
+	StepCost       []float64     // of each step; with FixedCost they add up to Cost
+	FixedCost      float64
+	Cost           float64
+	HeatPrice      [][]float64 // [header] what one more kWh of demand in the step would cost
+	StorePrice     [][]float64 // [store] what one more kWh in the store at the step's end would save
+}
+
+func newSchedule(p *Problem) *Schedule {
+	n := p.N()
+	s := &Schedule{
+		SpilledKW: grid(len(p.Fields), n), BoilerKW: grid(len(p.Boilers), n), FuelKW: grid(len(p.Boilers), n),
+		ValveKW: grid(len(p.Valves), n), DischargeKW: grid(len(p.Stores), n), KeepWarmKW: grid(len(p.Stores), n),
+		HeaderChargeKW: grid(len(p.Stores), n), StoredKWh: grid(len(p.Stores), n+1),
+		UnmetKW: grid(len(p.Headers), n), VentKW: grid(len(p.Headers), n), StepCost: make([]float64, n),
+		HeatPrice: grid(len(p.Headers), n), StorePrice: grid(len(p.Stores), n),
+	}
+	for range p.Fields {
+		s.SunHeaderKW = append(s.SunHeaderKW, grid(len(p.Headers), n))
+		s.SunStoreKW = append(s.SunStoreKW, grid(len(p.Stores), n))
+	}
+	for _, b := range p.Boilers {
+		s.PieceKW = append(s.PieceKW, grid(len(b.Pieces), n))
+	}
+	return s
+}
+
+// finish works out, from the flows an engine found, all that follows from them.
+func (s *Schedule) finish(w *work, q *prices) {
+	for k := range s.StoredKWh {
+		s.StoredKWh[k][w.n] = s.StoredKWh[k][0]
+	}
+	s.tidy(w)
+	s.boilers(w)
+	for i := range w.p.Fields {
+		s.spill(w, i)
+	}
+	s.cost(w)
+	for l, price := range q.header {
+		copy(s.HeatPrice[l], scaled(price, 1/w.dt))
+	}
+	for k, price := range q.store {
+		copy(s.StorePrice[k], price)
+	}
+}
+
+// tidyFrac of the peak demand is the size of flow that is a solver's rounding and not a plan.
+const tidyFrac = 1e-10
+
+// tidy sets flows that are rounding to 0, so that a plan does not show a boiler at 1e-12 kW.
+func (s *Schedule) tidy(w *work) {
+	small := tidyFrac * w.peakKW
+	each := func(lists ...[][]float64) {
+		for _, list := range lists {
+			for _, v := range list {
+				for t, x := range v {
+					if x < small && x > -small {
+						v[t] = 0
+					}
+				}
+			}
+		}
+	}
+	for i := range s.SunHeaderKW {
+		each(s.SunHeaderKW[i], s.SunStoreKW[i])
+	}
+	for i := range s.PieceKW {
+		each(s.PieceKW[i])
+	}
+	each(s.ValveKW, s.DischargeKW, s.KeepWarmKW, s.HeaderChargeKW, s.UnmetKW, s.VentKW, s.StoredKWh)
+}
+
+func (s *Schedule) boilers(w *work) {
+	for i, b := range w.p.Boilers {
+		for j, piece := range b.Pieces {
+			for t, heat := range s.PieceKW[i][j] {
+				s.BoilerKW[i][t] += heat
+				s.FuelKW[i][t] += heat * piece.FuelPerHeat
+			}
+		}
+	}
+}
+
+func (s *Schedule) spill(w *work, i int) {
+	f := w.p.Fields[i]
+	for t := range w.n {
+		if left := f.AreaM2 - s.areaUsed(f, i, t); left > 0 {
+			s.SpilledKW[i][t] = left * f.spillYield(t)
+		}
+	}
+}
+
+// spillYield is the yield by which unused area is counted.
+func (f Field) spillYield(t int) float64 {
+	best := 0.0
+	for l := range f.HeaderKWM2 {
+		best = max(best, f.headerYield(l, t))
+	}
+	if best > 0 {
+		return best
+	}
+	return f.bestYield(t)
+}
+
+// areaUsed is the area of field i that the plan uses in step t, m². Flow of a use without yield is not
+// counted here; the proof refuses it.
+func (s *Schedule) areaUsed(f Field, i, t int) float64 {
+	used := 0.0
+	for l := range s.SunHeaderKW[i] {
+		if y := f.headerYield(l, t); y > 0 {
+			used += s.SunHeaderKW[i][l][t] / y
+		}
+	}
+	for k := range s.SunStoreKW[i] {
+		if y := f.storeYield(k, t); y > 0 {
+			used += s.SunStoreKW[i][k][t] / y
+		}
+	}
+	return used
+}
+
+// cost adds up money from the flows and the problem's prices. Heat that may not be missing has none.
+func (s *Schedule) cost(w *work) {
+	for t := range w.n {
+		kW := 0.0 // money per hour
+		for i, b := range w.p.Boilers {
+			kW += b.FuelPrice[t] * s.FuelKW[i][t]
+		}
+		for i, f := range w.p.Fields {
+			for l := range s.SunHeaderKW[i] {
+				kW += f.HeatCost * s.SunHeaderKW[i][l][t]
+			}
+			for k := range s.SunStoreKW[i] {
+				kW += f.HeatCost * s.SunStoreKW[i][k][t]
+			}
+		}
+		for l, h := range w.p.Headers {
+			kW += h.UnmetPrice * s.UnmetKW[l][t]
+		}
+		s.StepCost[t] = kW * w.dt
+	}
+	s.FixedCost = w.p.fixedCost()
+	s.Cost = s.FixedCost
+	for _, c := range s.StepCost {
+		s.Cost += c
+	}
+}
