@@ -1,0 +1,32 @@
+// Package sky gives a study its weather year: where the sun stands and what light, warmth and wind there is, step by step.
+//
+// Start with [Read], which puts a TMY3 or EPW file on a study's axis, or with [FromMonthly], which makes a year
+// from twelve means. [Suns] and [SunAt] give the sun alone.
+//
+// # Time
+//
+// A value is the mean over its step, in local standard time without summer time; the sun of a step is taken at its middle,
+// or where the file's light stands. Read is the one place where a file's labels are turned into that. Both formats
+// label an hour with its end; some files do not keep to it. Read judges each file's light by two independent signs, month
+// by month (the closure GHI = DHI + DNI cos z, and the middles of clear days), says in the year's Notes what it found and what
+// to write, and shifts nothing unasked.
+//
+// # Sources
+//
+//   - Sun: Reda and Andreas, NREL/TP-560-34302 (rev. 2008), all terms; Delta-T by Espenak and Meeus, NASA/TP-2006-214141.
+//     Held to 0.0005 deg against an independent astronomy library (checks-sun.md 1.2). DUT1 is ignored: 0.004 deg.
+//   - Air mass: Kasten and Young 1989. Clear sky: Ineichen and Perez 2002, Haurwitz 1945.
+//   - Beam and diffuse: Erbs, Klein and Duffie 1982.
+//   - Generated days: Aguiar, Collares-Pereira and Conde 1988; hours: Aguiar and Collares-Pereira 1992.
+//   - Files: Wilcox and Marion, NREL/TP-581-43156 (TMY3); the EPW data dictionary of the US DOE weather format.
+//
+// # How good a generated year is
+//
+// Given the monthly global light of five real files, the mean beam of ten generated years was 14 % under to 7 % over the file's
+// (TestGeneratedBeam prints them): clear desert and cloudy north come out low, since Erbs' one curve stands for all skies.
+// A measured or satellite year is always the better one. Days of temperature and wind do not know of the day's cloud.
+//
+// # Not here
+//
+// PVGIS and NSRDB csv files; light on tilted planes and collectors (package plant); sunrise tables; horizon shading.
+package sky

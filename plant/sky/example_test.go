@@ -1,0 +1,62 @@
+package sky_test
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"noonkeep/plant/clock"
+	"noonkeep/plant/sky"
+)
+
+// A year from twelve means: what the sun gives a plant that has no weather file.
+func Example() {
+	site := sky.Place{LatDeg: 38.7, LonDeg: 29.1, ElevationM: 470, UTCOffset: 3 * time.Hour}
+	axis, err := clock.NewYear(2026, time.Hour, site.UTCOffset)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	year, err := sky.FromMonthly(sky.Monthly{
+		GHIKWhM2Day: [12]float64{1.9, 2.7, 3.9, 5.0, 6.1, 7.0, 7.1, 6.3, 5.1, 3.5, 2.3, 1.7},
+		AirC:        [12]float64{4, 5, 9, 13, 18, 23, 26, 26, 21, 15, 10, 5},
+		WindMS:      [12]float64{2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2},
+		AirSwingK:   12,
+	}, site, axis, 7)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	ghi := 0.
+	for _, w := range year.GHI {
+		ghi += w / 1000
+	}
+	fmt.Printf("%d hours, %.1f kWh/m² on the horizontal\n%s\n", len(year.DNI), ghi, year.Source)
+	// Output:
+	// 8760 hours, 1603.1 kWh/m² on the horizontal
+	// generated from monthly means, seed 7
+}
+
+// The worked example of NREL/TP-560-34302, whose true zenith angle is 50.128 and azimuth 194.340 deg.
+func ExampleSunAt() {
+	golden := sky.Place{LatDeg: 39.742476, LonDeg: -105.1786, ElevationM: 1830.14, UTCOffset: -7 * time.Hour}
+	s := sky.SunAt(golden, time.Date(2003, 10, 17, 19, 30, 30, 0, time.UTC))
+	fmt.Printf("zenith %.3f deg, azimuth %.3f deg, %.2f min ahead of mean time\n", s.ZenithDeg, s.AzimuthDeg, s.EquationOfTimeMin)
+	// Output: zenith 50.128 deg, azimuth 194.340 deg, 14.64 min ahead of mean time
+}
+
+// A file that is no weather file is told so, with its line.
+func ExampleRead() {
+	axis, _ := clock.NewYear(2026, time.Hour, time.Hour)
+	_, err := sky.Read(strings.NewReader("month;sun\n1;2.3\n"), "sun.csv", sky.ReadOptions{Axis: axis})
+	fmt.Println(err)
+	// Output: sun.csv:1: format: the first line is "month;sun"; want an EPW (LOCATION,...) or a TMY3 csv (station,name,state,...)
+}
+
+// Checks-sun.md 3.3: 1000 W/m² at a zenith angle of 10 deg on 1 January 2019.
+func ExampleSplitGHI() {
+	const cosZenith, outside = 0.98481, 1413.98
+	l := sky.SplitGHI(1000, cosZenith, outside)
+	fmt.Printf("beam %.0f, diffuse %.0f W/m²\n", l.DNI, l.DHI)
+	// Output: beam 794, diffuse 218 W/m²
+}
