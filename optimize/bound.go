@@ -1,6 +1,9 @@
 package optimize
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Lower bounds. Take each row into the cost with a price: whatever the prices, the least of the sum
 // over all columns between their own bounds is a lower bound on the cost of every plan (weak duality).
@@ -87,7 +90,7 @@ func (q *prices) stockCost(k, t int, keep float64) float64 {
 	return q.store[k][before] - keep*q.store[k][t]
 }
 
-func below(d float64) float64 { return math.Min(0, d) }
+func below(d float64) float64 { return min(0, d) }
 
 // lowerBound is the bound at the problem's own sizes.
 func (w *work) lowerBound(q *prices) float64 {
@@ -120,22 +123,26 @@ func (w *work) boundPlant(q *prices) float64 {
 
 func (w *work) boundFields(q *prices) float64 {
 	sum := 0.0
-	for i, f := range w.p.Fields {
-		for l := range f.HeaderKWM2 {
-			for t := range f.HeaderKWM2[l] {
-				if y := f.headerYield(l, t); f.AreaM2*y > 0 {
-					sum += f.AreaM2 * y * below(w.sunCost(q, i, l, t))
+	for i := range w.p.Fields {
+		f := &w.p.Fields[i]
+		area := q.area[i]
+		for l, yields := range f.HeaderKWM2 {
+			header := q.header[l]
+			for t, y := range yields {
+				if y > 0 { // as in sunCost
+					sum += f.AreaM2 * y * below(w.dt*f.HeatCost+area[t]/y-header[t])
 				}
 			}
 		}
-		for k := range f.StoreKWM2 {
-			for t := range f.StoreKWM2[k] {
-				if y := f.storeYield(k, t); f.AreaM2*y > 0 {
-					sum += f.AreaM2 * y * below(w.chargeCost(q, i, k, t))
+		for k, yields := range f.StoreKWM2 {
+			room, store := q.room[k], q.store[k]
+			for t, y := range yields {
+				if y > 0 { // as in chargeCost
+					sum += f.AreaM2 * y * below(w.dt*f.HeatCost+area[t]/y+room[t]-w.dt*store[t])
 				}
 			}
 		}
-		for _, price := range q.area[i] {
+		for _, price := range area {
 			sum -= f.AreaM2 * price
 		}
 	}
@@ -144,10 +151,19 @@ func (w *work) boundFields(q *prices) float64 {
 
 func (w *work) boundBoilers(q *prices) float64 {
 	sum := 0.0
-	for i, b := range w.p.Boilers {
-		for j := range b.Pieces {
-			for t := range w.n {
-				sum += b.capacity(j, t) * below(w.heatCost(q, i, j, t))
+	for i := range w.p.Boilers {
+		b := &w.p.Boilers[i]
+		header := q.header[b.Header]
+		for j, piece := range b.Pieces {
+			perHeat := w.dt * piece.FuelPerHeat
+			for t, price := range b.FuelPrice { // as in heatCost
+				d := perHeat*price - header[t]
+				if b.RampKW > 0 {
+					d -= q.rampAt(i, t) - q.rampAt(i, t+1)
+				}
+				if d < 0 || d != d {
+					sum += b.capacity(j, t) * d
+				}
 			}
 		}
 		for t := 1; b.RampKW > 0 && t < w.n; t++ {
@@ -155,6 +171,51 @@ func (w *work) boundBoilers(q *prices) float64 {
 		}
 	}
 	return sum
+}
+
+// view is the bound as a function of one store's size, with the prices fixed.
+type view struct {
+	rest   float64 // what no size of the store changes
+	shadow shadow
+}
+
+func (w *work) view(q *prices, at int) view {
+	v := view{rest: w.boundPlant(q)}
+	for k, s := range w.p.Stores {
+		h := w.newShadow(q, k)
+		if k == at {
+			v.shadow = h
+			continue
+		}
+		v.rest += h.bound(s)
+	}
+	return v
+}
+
+// compact lets rows without a price share one row of zeros: a curve keeps the prices of all its points.
+func (q *prices) compact(zeros []float64) {
+	for _, list := range [][][]float64{q.area, q.room, q.ramp} {
+		for i, v := range list {
+			if slices.Equal(v, zeros) {
+				list[i] = zeros
+			}
+		}
+	}
+}
+
+// mix is prices in the share from q to r. The bound at a mix is no worse than the mix of bounds.
+func (q *prices) mix(r *prices, share float64) *prices {
+	between := func(a, b [][]float64) [][]float64 {
+		out := make([][]float64, len(a))
+		for i := range a {
+			out[i] = make([]float64, len(a[i]))
+			for t, x := range a[i] {
+				out[i][t] = x + share*(b[i][t]-x)
+			}
+		}
+		return out
+	}
+	return &prices{between(q.header, r.header), between(q.area, r.area), between(q.store, r.store), between(q.room, r.room), between(q.ramp, r.ramp)}
 }
 
 // shadow is the part of the bound that depends on one store's size, with the prices fixed: it is
@@ -172,7 +233,7 @@ func (w *work) newShadow(q *prices, k int) shadow {
 	for t := range w.n {
 		header, held := q.header[l][t], w.dt*q.store[k][t]
 		// dt·store·S for the row, and S·min(0, header - dt·store) for the heat that keeps warm.
-		h.stand[t] = math.Min(held, header)
+		h.stand[t] = min(held, header)
 		h.short[t] = below(w.dt*w.penalty[l] - header)
 		h.draw += below(held - header)
 		h.take += below(header + q.room[k][t] - held)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"sync"
 )
 
 // Options for [Plan] and [Trace]; the zero value is good.
@@ -88,7 +89,7 @@ func Trace(ctx context.Context, p Problem, k int, law StoreLaw, opt Options) (Cu
 	if err := tr.open(); err != nil {
 		return Curve{}, err
 	}
-	defer tr.eng.close()
+	defer tr.close()
 	err = tr.firstPass(ctx)
 	if err == nil {
 		err = tr.refine(ctx)
@@ -96,8 +97,11 @@ func Trace(ctx context.Context, p Problem, k int, law StoreLaw, opt Options) (Cu
 	if err != nil && ctx.Err() == nil {
 		return Curve{}, err
 	}
-	if curveErr := tr.finish(); curveErr != nil {
-		return Curve{}, curveErr
+	if err := tr.finish(); err != nil {
+		return Curve{}, err
+	}
+	if err != nil { // interrupted
+		err = ctx.Err()
 	}
 	return tr.curve, err
 }
@@ -128,12 +132,16 @@ func (o Options) filled(p Problem, k int) (Options, error) {
 func (tr *tracer) baselines(ctx context.Context) error {
 	boilers := tr.p
 	boilers.Fields, boilers.Stores = nil, nil
-	var err error
-	if tr.curve.BoilersOnly, err = tr.baseline(ctx, boilers); err != nil {
-		return fmt.Errorf("boilers alone: %w", err)
+	var group sync.WaitGroup
+	var errBoilers, errNoStore error
+	group.Go(func() { tr.curve.BoilersOnly, errBoilers = tr.baseline(ctx, boilers) })
+	group.Go(func() { tr.curve.NoStore, errNoStore = tr.baseline(ctx, tr.p.without(tr.k)) })
+	group.Wait()
+	if errBoilers != nil {
+		return fmt.Errorf("boilers alone: %w", errBoilers)
 	}
-	if tr.curve.NoStore, err = tr.baseline(ctx, tr.p.without(tr.k)); err != nil {
-		return fmt.Errorf("without the store: %w", err)
+	if errNoStore != nil {
+		return fmt.Errorf("without the store: %w", errNoStore)
 	}
 	return nil
 }

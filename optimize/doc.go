@@ -70,7 +70,8 @@
 // # Engines
 //
 // Clp, through cgo, takes every problem; a program built without cgo says that it needs Clp. It starts
-// from the joined bases of fortnights (crash.go) and goes on from the nearest solved volume.
+// from the joined bases of fortnights (crash.go) and goes on from the nearest solved volume, two volumes
+// at a time. A law and Progress are called from the goroutine that called Trace.
 //
 // Not here: physics (package storage makes the law), money over years (package worth), the check of a
 // plan in minutes (package replay), integer decisions.

@@ -17,6 +17,11 @@ type engine interface {
 	close()
 }
 
+// twinner is an engine of which there can be a second, to solve two sizes at once. A twin may start from
+// what the other has found, but only as far as that was known at its resize: so that an answer does
+// not depend on which was quicker.
+type twinner interface{ twin() (engine, error) }
+
 // prices are the dual values of the program's rows, by part and step, per kW or kWh in that row. Any
 // values give a true lower bound on the cost (see bound.go); the engine's best ones give the cost itself.
 type prices struct {
@@ -27,9 +32,16 @@ type prices struct {
 	ramp   [][]float64 // of the rise into the step: below 0 the rise is held back, above 0 the fall
 }
 
+// newPrices gives each row memory of its own, so that a row can be dropped alone.
 func newPrices(p *Problem) *prices {
-	n := p.N()
-	return &prices{grid(len(p.Headers), n), grid(len(p.Fields), n), grid(len(p.Stores), n), grid(len(p.Stores), n), grid(len(p.Boilers), n)}
+	rows := func(count int) [][]float64 {
+		list := make([][]float64, count)
+		for i := range list {
+			list[i] = make([]float64, p.N())
+		}
+		return list
+	}
+	return &prices{rows(len(p.Headers)), rows(len(p.Fields)), rows(len(p.Stores)), rows(len(p.Stores)), rows(len(p.Boilers))}
 }
 
 // grid is rows × n zeros in one piece of memory.

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"noonkeep/optimize/internal/clp"
 )
@@ -18,15 +19,44 @@ type clpEngine struct {
 	m      *matrix
 	model  *clp.Model
 	scale  clpScale
-	solved bool // a basis is there to start from
-	kept   []keptBasis
+	solved bool      // a basis is there to start from
+	shelf  *shelf    // shared with twins
 	size   []float64 // present capacity of each store, kWh
 }
 
-// keptBasis is the basis of a solved size of the stores: near sizes start from it.
-type keptBasis struct {
+// shelf keeps the bases of solved sizes of the stores: near sizes start from them.
+type shelf struct {
+	mu   sync.Mutex
+	list []shelved
+}
+
+type shelved struct {
 	size  []float64
 	basis clp.Basis
+}
+
+func (h *shelf) add(size []float64, basis clp.Basis) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.list = append(h.list, shelved{slices.Clone(size), basis})
+}
+
+// nearest is the basis of the size that is least off, of two such the larger; nil if there is none.
+func (h *shelf) nearest(size []float64) clp.Basis {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	var best shelved
+	bestOff := math.Inf(1)
+	for _, s := range h.list {
+		off := 0.0
+		for k := range size {
+			off += math.Abs(s.size[k] - size[k])
+		}
+		if off < bestOff || off == bestOff && slices.Compare(s.size, best.size) > 0 {
+			best, bestOff = s, off
+		}
+	}
+	return best.basis
 }
 
 // clpScale puts kW and money into units in which Clp's absolute tolerances, 1e-7, are small.
@@ -37,8 +67,14 @@ const unitsOfPeak = 1000
 
 func newClpEngine(p Problem) (engine, error) {
 	w := newWork(p)
-	y := newLayout(w)
-	e := &clpEngine{w: w, y: y, m: build(w, y), model: clp.New()}
+	return loadClp(w, newLayout(w), &shelf{})
+}
+
+// twin is a second engine for the same problem, which starts from the bases of both.
+func (e *clpEngine) twin() (engine, error) { return loadClp(newWork(*e.w.p), e.y, e.shelf) }
+
+func loadClp(w *work, y *layout, h *shelf) (*clpEngine, error) {
+	e := &clpEngine{w: w, y: y, m: build(w, y), model: clp.New(), shelf: h}
 	for _, s := range e.w.p.Stores {
 		e.size = append(e.size, s.CapacityKWh)
 	}
@@ -80,25 +116,13 @@ func (e *clpEngine) resize(k int, s Store) error {
 	}
 	e.model.SetColBounds(e.bounds())
 	e.model.SetRowBounds(scaled(e.m.rowLower, 1/e.scale.kW), scaled(e.m.rowUpper, 1/e.scale.kW))
-	return e.restart(k, s.CapacityKWh)
-}
-
-func (e *clpEngine) restart(k int, size float64) error {
-	best, bestOff := -1, math.Abs(e.size[k]-size)
-	e.size[k] = size
-	for i, kept := range e.kept {
-		off := 0.0
-		for j := range e.size {
-			off += math.Abs(kept.size[j] - e.size[j])
-		}
-		if off < bestOff {
-			best, bestOff = i, off
-		}
-	}
-	if best < 0 {
+	e.size[k] = s.CapacityKWh
+	basis := e.shelf.nearest(e.size)
+	if basis == nil {
 		return nil
 	}
-	return e.model.SetBasis(e.kept[best].basis)
+	e.solved = true
+	return e.model.SetBasis(basis)
 }
 
 // fits wants a column for all that acts at the new size.
@@ -135,12 +159,15 @@ func (e *clpEngine) solve(ctx context.Context) (*Schedule, *prices, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, nil, err
 		}
-		if status == clp.Optimal {
+		if status == clp.Optimal && e.model.Secondary() == 0 {
 			e.solved = true
-			e.kept = append(e.kept, keptBasis{slices.Clone(e.size), e.model.Basis()})
+			e.shelf.add(e.size, e.model.Basis())
 			return e.flows(), e.prices(), nil
 		}
 		said = status.String()
+		if status == clp.Optimal {
+			said = e.model.Secondary().String()
+		}
 	}
 	return nil, nil, &Unproven{VolumeM3: volume(e.w.p), What: said}
 }

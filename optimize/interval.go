@@ -12,8 +12,8 @@ import (
 // higher than f. Heat the store need not lose can always be left out of what charges it. For fixed
 // prices the bound of bound.go is then a straight line in V but for the limits, which enter with
 // factors of 0 or below; a limit bends down, so that the line through two of its values further left,
-// or further right, is nowhere below it on [p, q] and may stand for it. That makes up to four straight
-// lines below f: the prices of a or of b, the limits' line from the left or from the right.
+// or further right, is nowhere below it on [p, q] and may stand for it. That makes up to six straight
+// lines below f: the prices of a, of b or of their mix, the limits' line from the left or from the right.
 //
 // From above. The mix of the plans of a and b in the share of V, s = (V-a)/(b-a), keeps every limit at V.
 // Its store loses more than the mix of their losses says: by at most s·(Keep_b - Keep_V)·E_b and by what
@@ -61,10 +61,15 @@ func (tr *tracer) between(i int) (interval, error) {
 			priceA = tr.first
 		}
 	}
+	// Half-way between, the stock of neither sample's prices fits Keep; that of their mix does.
+	views := []view{priceA.view, b.view, tr.w.view(priceA.prices.mix(b.prices, 0.5), tr.k)}
 	all := interval{gap: 0, most: math.Inf(-1)}
 	for j := 1; j+2 < len(marks); j++ {
 		st := stretch{marks: marks[j-1 : j+3], a: a, b: b}
-		lower := append(st.lower(priceA), st.lower(b)...)
+		var lower []line
+		for _, v := range views {
+			lower = append(lower, st.lower(v)...)
+		}
 		upper, drawn := st.upper(tr), []line{st.drawn()}
 		all.gap = max(all.gap, peak(upper, lower), peak(upper, drawn), peak(drawn, lower))
 		all.most = math.Max(all.most, tr.curve.NoStore.Cost-trough(lower))
@@ -81,7 +86,7 @@ type mark struct {
 }
 
 const (
-	marksInside = 4 // stretches of an interval
+	marksInside = 6 // stretches of an interval
 	marksFirst  = 8 // of the first, where Keep changes most; they crowd towards 0
 )
 
@@ -147,13 +152,13 @@ func (st stretch) sides(value func(mark) float64) []line {
 	return list
 }
 
-// lower are lines below f on the stretch, by the prices of one sample.
-func (st stretch) lower(y *sample) []line {
-	p, q := st.marks[1].store, st.marks[2].store
-	stock := y.shadow.stock(q.Keep)
-	room := y.plant + dot(y.shadow.short, q.StandingKW)
-	stand := line{dot(y.shadow.stand, p.StandingKW), dot(y.shadow.stand, q.StandingKW)}
-	limits := st.sides(func(m mark) float64 { return m.store.CapacityKWh*stock + y.shadow.limits(m.store) })
+// lower are lines below f on the stretch, by prices that do not change on it.
+func (st stretch) lower(v view) []line {
+	p, q, h := st.marks[1].store, st.marks[2].store, v.shadow
+	stock := h.stock(q.Keep)
+	room := v.rest + dot(h.short, q.StandingKW)
+	stand := line{dot(h.stand, p.StandingKW), dot(h.stand, q.StandingKW)}
+	limits := st.sides(func(m mark) float64 { return m.store.CapacityKWh*stock + h.limits(m.store) })
 	for i, l := range limits {
 		limits[i] = line{room + stand.p + l.p, room + stand.q + l.q}
 	}

@@ -1,10 +1,13 @@
 package optimize
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 )
 
 // tracer holds what Trace knows so far. Volumes are solved from the largest down, which leaves the
@@ -15,13 +18,21 @@ type tracer struct {
 	k     int
 	law   StoreLaw
 	opt   Options
-	eng   engine
+	crew  []worker
 	curve Curve
 
 	spareCost []float64 // by step: what a kWh of heat costs at the dearest boiler piece
 	samples   []*sample
-	first     *sample // the small volume whose prices and slope stand for the first m³
+	gaps      []interval // between samples; nil until the first pass is done
+	first     *sample    // the small volume whose prices and slope stand for the first m³
 	solved    int
+}
+
+// worker is an engine with the problem at the size it is solving.
+type worker struct {
+	eng   engine
+	w     *work
+	zeros []float64
 }
 
 // sample is one volume with what is kept of its answer.
@@ -31,8 +42,8 @@ type sample struct {
 	cost      float64
 	outcome   Outcome
 	storedKWh []float64
-	plant     float64 // the bound's part that no size of the store changes
-	shadow    shadow
+	prices    *prices
+	view      view
 }
 
 func newTracer(p Problem, k int, law StoreLaw, opt Options) (*tracer, error) {
@@ -57,9 +68,34 @@ func newTracer(p Problem, k int, law StoreLaw, opt Options) (*tracer, error) {
 	return tr, nil
 }
 
-func (tr *tracer) open() (err error) {
-	tr.eng, tr.curve.Engine, tr.curve.Why, err = choose(tr.p, tr.opt.Engine)
-	return err
+// open makes the first engine; its twin comes once there is a basis to start from.
+func (tr *tracer) open() error {
+	eng, name, why, err := choose(tr.p, tr.opt.Engine)
+	if err != nil {
+		return err
+	}
+	tr.crew = []worker{{eng, newWork(tr.p), make([]float64, tr.w.n)}}
+	tr.curve.Engine, tr.curve.Why = name, why
+	return nil
+}
+
+func (tr *tracer) grow() error {
+	eng, ok := tr.crew[0].eng.(twinner)
+	if !ok || len(tr.crew) > 1 {
+		return nil
+	}
+	twin, err := eng.twin()
+	if err != nil {
+		return err
+	}
+	tr.crew = append(tr.crew, worker{twin, newWork(tr.p), tr.crew[0].zeros})
+	return nil
+}
+
+func (tr *tracer) close() {
+	for _, c := range tr.crew {
+		c.eng.close()
+	}
 }
 
 // firstPass solves the asked grid, and last a small volume: the prices of an empty store say nothing
@@ -69,22 +105,34 @@ func (tr *tracer) firstPass(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	zero := &sample{v: 0, store: empty, cost: tr.curve.NoStore.Cost, outcome: tr.curve.NoStore, storedKWh: make([]float64, tr.w.n+1)}
-	tr.samples = []*sample{zero}
-	steps := int(math.Ceil(tr.opt.ToM3/tr.opt.StepM3 - 1e-9))
-	for i := steps; i > 0; i-- {
-		s, err := tr.solve(ctx, math.Min(float64(i)*tr.opt.StepM3, tr.opt.ToM3))
+	tr.samples = []*sample{{v: 0, store: empty, cost: tr.curve.NoStore.Cost, outcome: tr.curve.NoStore, storedKWh: make([]float64, tr.w.n+1)}}
+	small := min(1, tr.opt.StepM3/5)
+	var todo []float64
+	for i := int(math.Ceil(tr.opt.ToM3/tr.opt.StepM3 - 1e-9)); i > 0; i-- {
+		v := math.Round(float64(i)*tr.opt.StepM3*1e9) / 1e9 // 3·0.1 is 0.3
+		todo = append(todo, min(v, tr.opt.ToM3))
+	}
+	todo = append(todo, small)
+	planned := len(todo)
+	for len(todo) > 0 {
+		round := todo[:min(len(tr.crew), len(todo))]
+		todo = todo[len(round):]
+		found, err := tr.solve(ctx, round)
 		if err != nil {
 			return err
 		}
-		tr.samples = slices.Insert(tr.samples, 1, s)
-		tr.report(s.v, steps+1, 1)
+		for _, s := range found {
+			if s.v == small {
+				tr.first = s
+			} else {
+				tr.samples = slices.Insert(tr.samples, 1, s)
+			}
+			tr.report(s.v, planned, 1)
+		}
+		if err := tr.grow(); err != nil {
+			return err
+		}
 	}
-	tr.first, err = tr.solve(ctx, math.Min(1, tr.opt.StepM3/5))
-	if err != nil {
-		return err
-	}
-	tr.report(tr.first.v, steps+1, 1)
 	return nil
 }
 
@@ -95,42 +143,72 @@ func (tr *tracer) report(at float64, planned int, gap float64) {
 	}
 }
 
-// refine halves the interval with the widest gap until the curve is as certain as asked.
+// refine halves the intervals with the widest gaps until the curve is as certain as asked.
 func (tr *tracer) refine(ctx context.Context) error {
-	gaps, err := tr.intervals()
 	planned := tr.solved
-	for err == nil {
-		worst := widest(gaps)
-		if gaps[worst].gap <= tr.opt.GapFrac*tr.scale() || len(tr.samples) >= tr.opt.MaxPoints {
+	var err error
+	if tr.gaps, err = tr.intervals(); err != nil {
+		return err
+	}
+	for {
+		at := tr.widest()
+		if len(at) == 0 {
 			return nil
 		}
-		var s *sample
-		if s, err = tr.solve(ctx, (tr.samples[worst].v+tr.samples[worst+1].v)/2); err != nil {
+		var round []float64
+		for _, i := range at {
+			round = append(round, (tr.samples[i].v+tr.samples[i+1].v)/2)
+		}
+		found, err := tr.solve(ctx, round)
+		if err != nil {
 			return err
 		}
-		tr.samples = slices.Insert(tr.samples, worst+1, s)
-		var left, right interval
-		if left, err = tr.between(worst); err != nil {
-			return err
+		slices.Sort(at)
+		for j := len(at) - 1; j >= 0; j-- { // from the last, so that the places before stay
+			s := found[slices.IndexFunc(found, func(s *sample) bool { return s.v > tr.samples[at[j]].v && s.v < tr.samples[at[j]+1].v })]
+			if err := tr.split(at[j], s); err != nil {
+				return err
+			}
+			tr.report(s.v, planned, tr.widestGap()/tr.scale())
 		}
-		if right, err = tr.between(worst + 1); err != nil {
-			return err
-		}
-		gaps = slices.Insert(gaps, worst+1, right)
-		gaps[worst] = left
-		tr.report(s.v, planned, gaps[widest(gaps)].gap/tr.scale())
 	}
-	return err
 }
 
-func widest(gaps []interval) int {
-	at := 0
-	for i := range gaps {
-		if gaps[i].gap > gaps[at].gap {
-			at = i
+// split puts a sample into interval i.
+func (tr *tracer) split(i int, s *sample) error {
+	tr.samples = slices.Insert(tr.samples, i+1, s)
+	left, err := tr.between(i)
+	if err != nil {
+		return err
+	}
+	right, err := tr.between(i + 1)
+	if err != nil {
+		return err
+	}
+	tr.gaps[i] = left
+	tr.gaps = slices.Insert(tr.gaps, i+1, right)
+	return nil
+}
+
+// widest are the intervals whose gaps are too wide, the widest first, one for each of the crew at most.
+func (tr *tracer) widest() []int {
+	var list []int
+	for i, g := range tr.gaps {
+		if g.gap > tr.opt.GapFrac*tr.scale() {
+			list = append(list, i)
 		}
 	}
-	return at
+	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(tr.gaps[b].gap, tr.gaps[a].gap) })
+	room := max(0, tr.opt.MaxPoints-len(tr.samples))
+	return list[:min(len(list), len(tr.crew), room)]
+}
+
+func (tr *tracer) widestGap() float64 {
+	gap := 0.0
+	for _, g := range tr.gaps {
+		gap = max(gap, g.gap)
+	}
+	return gap
 }
 
 // scale is the range of savings, or a millionth of the cost where the store changes less than that.
@@ -142,32 +220,39 @@ func (tr *tracer) scale() float64 {
 	return math.Max(hi-lo, 1e-6*tr.w.costScale(hi))
 }
 
-// solve brings the engine to a volume and keeps what later bounds need.
-func (tr *tracer) solve(ctx context.Context, v float64) (*sample, error) {
-	store, err := tr.storeAt(v)
-	if err != nil {
-		return nil, err
-	}
-	if err := tr.eng.resize(tr.k, store); err != nil {
-		return nil, err
-	}
-	tr.w.resize(tr.k, store)
-	a, err := solveProven(ctx, tr.w, tr.eng)
-	if err != nil {
-		return nil, fmt.Errorf("at %.4g m³: %w", v, err)
-	}
-	s := &sample{v: v, store: store, cost: a.plan.Cost, outcome: a.plan.Outcome(*tr.w.p, a.proof),
-		storedKWh: slices.Clone(a.plan.StoredKWh[tr.k])}
-	s.plant = tr.w.boundPlant(a.prices)
-	for k := range tr.p.Stores {
-		h := tr.w.newShadow(a.prices, k)
-		if k == tr.k {
-			s.shadow = h
-			continue
+// solve solves volumes at the same time, one for each of the crew at most.
+func (tr *tracer) solve(ctx context.Context, volumes []float64) ([]*sample, error) {
+	found, errs := make([]*sample, len(volumes)), make([]error, len(volumes))
+	for i, v := range volumes { // all are resized before any is solved: see twinner
+		store, err := tr.storeAt(v)
+		if err != nil {
+			return nil, err
 		}
-		s.plant += h.bound(tr.p.Stores[k])
+		if err := tr.crew[i].eng.resize(tr.k, store); err != nil {
+			return nil, err
+		}
+		tr.crew[i].w.resize(tr.k, store)
+		found[i] = &sample{v: v, store: store}
 	}
-	return s, nil
+	var group sync.WaitGroup
+	for i := range volumes {
+		group.Go(func() { errs[i] = tr.crew[i].answer(ctx, found[i], tr.k) })
+	}
+	group.Wait()
+	return found, errors.Join(errs...)
+}
+
+// answer solves the worker's size and keeps of it what later bounds need.
+func (c worker) answer(ctx context.Context, s *sample, at int) error {
+	a, err := solveProven(ctx, c.w, c.eng)
+	if err != nil {
+		return fmt.Errorf("at %.4g m³: %w", s.v, err)
+	}
+	s.cost, s.outcome = a.plan.Cost, a.plan.Outcome(*c.w.p, a.proof)
+	s.storedKWh = slices.Clone(a.plan.StoredKWh[at])
+	a.prices.compact(c.zeros)
+	s.prices, s.view = a.prices, c.w.view(a.prices, at)
+	return nil
 }
 
 // storeAt asks the law and checks what it says.
@@ -199,63 +284,4 @@ func (w *work) spareCost() []float64 {
 		}
 	}
 	return list
-}
-
-// finish turns samples into points, bounds and slopes.
-func (tr *tracer) finish() error {
-	gaps, err := tr.intervals()
-	if err != nil {
-		return err
-	}
-	c := &tr.curve
-	c.Proof = worse(c.NoStore.Proof, c.BoilersOnly.Proof)
-	for i, s := range tr.samples {
-		pt := Point{VolumeM3: s.v, CapacityKWh: s.store.CapacityKWh, Outcome: s.outcome,
-			VsNoStore: c.NoStore.Cost - s.cost, VsBoilersOnly: c.BoilersOnly.Cost - s.cost}
-		if pt.MarginalPerM3, err = tr.marginal(s); err != nil {
-			return err
-		}
-		if i < len(gaps) {
-			pt.UpperBound = max(gaps[i].most, pt.VsNoStore, c.NoStore.Cost-tr.samples[i+1].cost) // rounding
-			c.GapFrac = math.Max(c.GapFrac, gaps[i].gap/tr.scale())
-		} else {
-			pt.UpperBound = max(c.NoStore.Cost-s.outcome.Proof.LowerBound, pt.VsNoStore)
-		}
-		c.Points = append(c.Points, pt)
-		c.Proof = worse(c.Proof, s.outcome.Proof)
-	}
-	return nil
-}
-
-// worse takes the larger of each figure; cost and bound stay those of the first.
-func worse(a, b Proof) Proof {
-	if b.PrimalResidual > a.PrimalResidual {
-		a.PrimalResidual, a.WorstRow = b.PrimalResidual, b.WorstRow
-	}
-	a.DualResidual = math.Max(a.DualResidual, b.DualResidual)
-	a.DualityGap = math.Max(a.DualityGap, b.DualityGap)
-	return a
-}
-
-// marginal is the slope of the savings at a sample, by its own prices and the law a little further on.
-func (tr *tracer) marginal(s *sample) (float64, error) {
-	if s.v == 0 {
-		next := tr.first
-		if next == nil { // interrupted before it was solved
-			if len(tr.samples) == 1 {
-				return 0, nil
-			}
-			next = tr.samples[1]
-		}
-		return (s.cost - next.cost) / next.v, nil
-	}
-	h := 1e-4 * tr.opt.ToM3
-	next, err := tr.storeAt(s.v + h)
-	if err != nil { // the law may end at the largest volume
-		h = -h
-		if next, err = tr.storeAt(s.v + h); err != nil {
-			return 0, err
-		}
-	}
-	return 0 - s.shadow.slope(s.store, next, s.storedKWh)/h, nil
 }
