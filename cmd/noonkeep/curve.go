@@ -42,8 +42,8 @@ With --out, curve.svg, curve.png, curve.csv and curve.json are written there.
 	flags.Var(&f.to, "to", "largest volume (default: the scenario's store.steps)")
 	flags.Var(&f.step, "step", "distance between the first points (default: a round 24th of the range)")
 	flags.Var(&f.gap, "gap", "widest gap allowed between the curve and its proven bound, in % of the curve's range")
-	flags.StringVar(&f.out, "out", "", "write pictures, table and JSON into this folder")
-	flags.StringVar(&f.engine, "engine", "", "solve with this engine: "+engines+" (default: the fitting one)")
+	flags.StringVar(&f.out, "out", "", "write pictures, table and JSON into this `folder`")
+	flags.StringVar(&f.engine, "engine", "", "solve with this `engine`: "+engines+" (default: the fitting one)")
 	flags.BoolVar(&f.json, "json", false, "print one JSON object and nothing else")
 	return cmd
 }

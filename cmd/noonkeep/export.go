@@ -49,8 +49,8 @@ SCENARIO is a file, - for standard input, or a built-in one (noonkeep starter li
 		},
 	}
 	cmd.Flags().Var(&v, "volume", "the store's volume (default: the scenario's store.volume)")
-	cmd.Flags().StringVar(&mps, "mps", "", "write the program as free MPS into this file")
-	cmd.Flags().StringVar(&json, "json", "", "write the series it is made of as JSON into this file")
+	cmd.Flags().StringVar(&mps, "mps", "", "write the program as free MPS into this `file`")
+	cmd.Flags().StringVar(&json, "json", "", "write the series it is made of as JSON into this `file`")
 	return cmd
 }
 

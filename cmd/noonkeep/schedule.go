@@ -41,10 +41,10 @@ are drawn and schedule.csv stands beside them.
 	}
 	flags := cmd.Flags()
 	flags.Var(&f.volume, "volume", "the store's volume (default: the scenario's store.volume)")
-	flags.StringVar(&f.csv, "csv", "", "write one row a step into this file; - for standard output")
-	flags.StringVar(&f.out, "out", "", "draw a week and the year into this folder")
-	flags.StringVar(&f.week, "week", "", "draw the week that holds this day, as 2026-06-22 (default: the week in which the store gives most)")
-	flags.StringVar(&f.engine, "engine", "", "solve with this engine: "+engines+" (default: the fitting one)")
+	flags.StringVar(&f.csv, "csv", "", "write one row a step into this `file`; - for standard output")
+	flags.StringVar(&f.out, "out", "", "draw a week and the year into this `folder`")
+	flags.StringVar(&f.week, "week", "", "draw the week that holds this `day`, as 2026-06-22 (default: the week in which the store gives most)")
+	flags.StringVar(&f.engine, "engine", "", "solve with this `engine`: "+engines+" (default: the fitting one)")
 	return cmd
 }
 
