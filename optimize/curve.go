@@ -50,8 +50,8 @@ type Point struct {
 	VsNoStore     float64 // cost without the store, less the cost with it
 	VsBoilersOnly float64
 	// MarginalPerM3 is what the next m³ saves, from the dual values (envelope theorem) with the loss and
-	// limits of the larger vessel. At a kink it is one of the slopes there. The first point, where a
-	// law's slope may be infinite, shows the mean over its first m³ or fifth of a step, if that is less.
+	// limits of the larger vessel. At a kink it is one of the slopes there. The point of no
+	// store, where a law's slope may be infinite, shows the mean up to the next point.
 	MarginalPerM3 float64
 	UpperBound    float64 // VsNoStore is nowhere above this from here up to the next point
 	Outcome       Outcome

@@ -65,7 +65,8 @@
 // [Trace] solves volumes, with the loss and limits that its law gives there, and bounds the savings
 // between them: from above by the prices of solved volumes, from below by mixes of solved plans
 // (interval.go). One thing is supposed and not proven there: that the boilers have to spare, at their
-// dearest price, the little more loss that a mix hides.
+// dearest price, the little more loss that a mix hides. Between no vessel and the smallest one solved
+// (a cubic metre, or a fifth of the first spacing) only the bound from above is promised.
 //
 // # Engines
 //

@@ -45,6 +45,7 @@ func ExampleTrace() {
 	fmt.Println("certain to 0.1 %:", c.GapFrac <= 0.001, err)
 	// Output:
 	//   0 m³ saves  0.00
+	//   1 m³ saves  1.25
 	//  24 m³ saves 30.00
 	//  48 m³ saves 60.00
 	//  72 m³ saves 60.00

@@ -57,9 +57,6 @@ func (tr *tracer) between(i int) (interval, error) {
 	priceA := a
 	if a.v == 0 { // an empty store's prices say nothing
 		priceA = b
-		if tr.first != nil {
-			priceA = tr.first
-		}
 	}
 	// Half-way between, the stock of neither sample's prices fits Keep; that of their mix does.
 	views := []view{priceA.view, b.view, tr.w.view(priceA.prices.mix(b.prices, 0.5), tr.k)}
@@ -70,8 +67,12 @@ func (tr *tracer) between(i int) (interval, error) {
 		for _, v := range views {
 			lower = append(lower, st.lower(v)...)
 		}
-		upper, drawn := st.upper(tr), []line{st.drawn()}
-		all.gap = max(all.gap, peak(upper, lower), peak(upper, drawn), peak(drawn, lower))
+		drawn := []line{st.drawn()}
+		all.gap = max(all.gap, peak(drawn, lower))
+		if a.v > 0 { // below the smallest vessel only what a store can save at most is promised
+			upper := st.upper(tr)
+			all.gap = max(all.gap, peak(upper, lower), peak(upper, drawn))
+		}
 		all.most = math.Max(all.most, tr.curve.NoStore.Cost-trough(lower))
 	}
 	return all, nil

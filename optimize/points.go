@@ -43,13 +43,10 @@ func worse(a, b Proof) Proof {
 // marginal is the slope of the savings at a sample, by its own prices and the law a little further on.
 func (tr *tracer) marginal(s *sample) (float64, error) {
 	if s.v == 0 {
-		next := tr.first
-		if next == nil { // interrupted before it was solved
-			if len(tr.samples) == 1 {
-				return 0, nil
-			}
-			next = tr.samples[1]
+		if len(tr.samples) == 1 { // interrupted
+			return 0, nil
 		}
+		next := tr.samples[1]
 		return (s.cost - next.cost) / next.v, nil
 	}
 	h := 1e-4 * tr.opt.ToM3

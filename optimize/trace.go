@@ -24,7 +24,6 @@ type tracer struct {
 	spareCost []float64 // by step: what a kWh of heat costs at the dearest boiler piece
 	samples   []*sample
 	gaps      []interval // between samples; nil until the first pass is done
-	first     *sample    // the small volume whose prices and slope stand for the first m³
 	solved    int
 }
 
@@ -98,7 +97,7 @@ func (tr *tracer) close() {
 	}
 }
 
-// firstPass solves the asked grid, and last a small volume: the prices of an empty store say nothing
+// firstPass solves the asked grid, and last the smallest vessel: the prices of an empty store say nothing
 // of what a store would be worth, those of a small one do.
 func (tr *tracer) firstPass(ctx context.Context) error {
 	empty, err := tr.storeAt(0)
@@ -122,11 +121,7 @@ func (tr *tracer) firstPass(ctx context.Context) error {
 			return err
 		}
 		for _, s := range found {
-			if s.v == small {
-				tr.first = s
-			} else {
-				tr.samples = slices.Insert(tr.samples, 1, s)
-			}
+			tr.samples = slices.Insert(tr.samples, 1, s)
 			tr.report(s.v, planned, 1)
 		}
 		if err := tr.grow(); err != nil {
