@@ -32,21 +32,27 @@ func (q *prices) tidy(w *work) {
 	}
 }
 
-// priceRoom acts when one column alone would charge and the charge limit is nearer than its own.
+// priceRoom acts where the program has no row of the charge limit: when nothing may charge, or one
+// column alone would and the charge limit is nearer than its own.
 func (w *work) priceRoom(q *prices, k int, s Store, t int) {
 	if q.room[k][t] > 0 {
 		return
 	}
-	n, d, upper := 0, 0.0, 0.0
+	n, d, upper, worst := 0, 0.0, 0.0, 0.0
 	for i, f := range w.p.Fields {
 		if y := f.storeYield(k, t); f.AreaM2*y > 0 {
 			n, d, upper = n+1, w.chargeCost(q, i, k, t), f.AreaM2*y
+			worst = min(worst, d)
 		}
 	}
 	if s.HeaderChargeKW > 0 {
 		n, d, upper = n+1, q.header[s.Header][t]-w.dt*q.store[k][t], s.HeaderChargeKW
+		worst = min(worst, d)
 	}
-	if n == 1 && d < 0 && s.ChargeKW < upper {
+	switch {
+	case s.ChargeKW == 0: // no column at all, and a price of room that costs nothing
+		q.room[k][t] = -worst
+	case n == 1 && d < 0 && s.ChargeKW < upper:
 		q.room[k][t] = -d
 	}
 }

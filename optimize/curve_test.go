@@ -164,7 +164,7 @@ func TestCurveAgainstPlans(t *testing.T) {
 	if c.Points[0].VolumeM3 != 0 || c.Points[0].VsNoStore != 0 || before != 100 {
 		t.Errorf("curve runs from %g m³ (saving %g) to %g", c.Points[0].VolumeM3, c.Points[0].VsNoStore, before)
 	}
-	if c.Engine != EngineClp || c.Why == "" {
+	if c.Engine != EngineOneStore || c.Why == "" {
 		t.Errorf("engine %q, %q", c.Engine, c.Why)
 	}
 }
@@ -329,7 +329,7 @@ func TestCancelWithinASolve(t *testing.T) {
 	for _, wait := range []time.Duration{0, 30 * time.Millisecond, 150 * time.Millisecond} {
 		ctx, cancel := context.WithTimeout(context.Background(), wait)
 		start := time.Now()
-		_, _, err := Plan(ctx, p, Options{})
+		_, _, err := Plan(ctx, p, Options{Engine: EngineClp})
 		t.Logf("asked to stop after %v, stopped after %v", wait, time.Since(start))
 		if !errors.Is(err, context.DeadlineExceeded) {
 			t.Errorf("error is %v", err)

@@ -2,7 +2,6 @@ package optimize
 
 import (
 	"context"
-	"errors"
 	"fmt"
 )
 
@@ -61,16 +60,24 @@ const (
 
 // choose picks the engine for a problem and says why; force names one, empty leaves it open.
 func choose(p Problem, force string) (eng engine, name, why string, err error) {
+	not := misfit(p)
 	switch force {
-	case "", EngineClp:
-		eng, err = newClpEngine(p)
-		why = "it takes every problem"
-		if force != "" {
-			why = "it was asked for"
+	case "":
+		if not == "" {
+			eng, err = newOneStoreEngine(p, false)
+			return eng, EngineOneStore, "one store is all that couples the hours", err
 		}
-		return eng, EngineClp, why, err
+		eng, err = newClpEngine(p)
+		return eng, EngineClp, not, err
+	case EngineClp:
+		eng, err = newClpEngine(p)
+		return eng, EngineClp, "it was asked for", err
 	case EngineOneStore:
-		return nil, "", "", errors.New("engine onestore: is not built yet; use clp")
+		if not != "" {
+			return nil, "", "", fmt.Errorf("engine onestore: cannot take this plant: %s; use clp", not)
+		}
+		eng, err = newOneStoreEngine(p, true)
+		return eng, EngineOneStore, "it was asked for", err
 	}
 	return nil, "", "", fmt.Errorf("engine: is %q; want clp or onestore", force)
 }

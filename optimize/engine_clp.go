@@ -142,12 +142,16 @@ func (e *clpEngine) fits(k int, s Store) error {
 
 // solve goes on from the last basis; if Clp is not content it starts anew in another way.
 func (e *clpEngine) solve(ctx context.Context) (*Schedule, *prices, error) {
+	if e.y.cols == 0 { // nothing is asked and nothing can act; Clp calls such a program a failure
+		return newSchedule(e.w.p), newPrices(e.w.p), nil
+	}
 	e.model.Resume()
 	defer e.watch(ctx)()
 	ways := []func() clp.Status{
 		func() clp.Status { return e.model.Fresh(clp.ByDual, true) },
 		func() clp.Status { return e.model.Fresh(clp.ByPrimal, false) },
 		func() clp.Status { return e.model.Fresh(clp.ByBarrier, true) },
+		e.unscaled,
 	}
 	if e.solved || e.start(ctx) {
 		ways = append([]func() clp.Status{e.model.Dual}, ways...)
@@ -170,6 +174,14 @@ func (e *clpEngine) solve(ctx context.Context) (*Schedule, *prices, error) {
 		}
 	}
 	return nil, nil, &Unproven{VolumeM3: volume(e.w.p), What: said}
+}
+
+// unscaled is for programs of very uneven numbers, whose scaled answer is not one of the unscaled program.
+func (e *clpEngine) unscaled() clp.Status {
+	const off, automatic = 0, 3
+	e.model.SetScaling(off)
+	defer e.model.SetScaling(automatic)
+	return e.model.Fresh(clp.ByPrimal, false)
 }
 
 // watch stops the model when the context ends. Call what it returns before the model is used or closed.

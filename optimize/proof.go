@@ -47,7 +47,8 @@ func prove(w *work, s *Schedule, q *prices) (Proof, error) {
 }
 
 // costScale is what a gap is measured by: the cost, or, where the sun does nearly all and the cost is
-// next to nothing, a thousandth of what the demand would cost as the dearest heat.
+// next to nothing, a thousandth of what the demand would cost as the dearest heat, or, where nothing is
+// asked at all, a millionth of a step at the peak.
 func (w *work) costScale(cost float64) float64 {
 	demand := 0.0
 	for _, h := range w.p.Headers {
@@ -55,7 +56,7 @@ func (w *work) costScale(cost float64) float64 {
 			demand += kW * w.dt
 		}
 	}
-	return max(math.Abs(cost), 1e-3*demand*w.dearest, math.SmallestNonzeroFloat64)
+	return max(math.Abs(cost), 1e-3*demand*w.dearest, 1e-6*w.peakKW*w.dt*w.dearest)
 }
 
 // checker walks through every row and bound of a schedule and keeps the worst breach, in kW.

@@ -161,7 +161,10 @@ func TestHalfSineSun(t *testing.T) {
 	p.Stores[0].CapacityKWh = 5000
 	s := plan(t, p)
 	closeTo(t, "short with all surplus stored, "+src, s.Cost, 2400-2291.8312, tol)
-	closeTo(t, "surplus, "+src, s.Outcome(p, Proof{}).SunStoreKWh, 1220.3754, tol)
+	// A lossless store may also hold sun while the boiler runs, at the same cost: at least the surplus is stored.
+	if stored := s.Outcome(p, Proof{}).SunStoreKWh; stored < 1220.3754-tol {
+		t.Errorf("%g kWh are stored; want at least the surplus of 1220.3754, %s", stored, src)
+	}
 
 	p = sunDay(half(100*math.Pi), 1.0/60)
 	p.Stores[0].CapacityKWh = 1322.6447

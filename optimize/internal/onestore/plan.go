@@ -1,0 +1,159 @@
+package onestore
+
+import "math"
+
+// Plan is what a solve found, by step, in kWh, with the prices that prove it best, per kWh.
+type Plan struct {
+	Source      [][]float64 // [source]
+	FieldHeader [][]float64 // [field]
+	FieldStore  [][]float64 // [field]
+	Draw        []float64   // out of the store
+	Warm        []float64   // from the header, in place of standing loss
+	Take        []float64   // from the header, to charge
+	Unmet, Vent []float64
+	Held        []float64 // at each step's start, one more than there are steps
+	HeaderPrice []float64 // of one more kWh asked for
+	StorePrice  []float64 // of one more kWh in the store at the step's end
+	RoomPrice   []float64 // of one more kWh of charging limit, 0 or more
+}
+
+func newPlan(p *Plant) *Plan {
+	n := len(p.Demand)
+	series := func() []float64 { return make([]float64, n) }
+	out := &Plan{Draw: series(), Warm: series(), Take: series(), Unmet: series(), Vent: series(),
+		HeaderPrice: series(), RoomPrice: series()}
+	for range p.Sources {
+		out.Source = append(out.Source, series())
+	}
+	for range p.Fields {
+		out.FieldHeader = append(out.FieldHeader, series())
+		out.FieldStore = append(out.FieldStore, series())
+	}
+	return out
+}
+
+// fill works out every flow from what the store gains, and the remaining prices from the flows.
+func (s *Solver) fill() *Plan {
+	if s.plan == nil {
+		s.plan = newPlan(&s.plant)
+	}
+	out := s.plan
+	out.Held, out.StorePrice = s.year.plan.held, s.year.price
+	for t := range s.n {
+		s.flows(t, out)
+		s.priceHeader(t, out)
+	}
+	return out
+}
+
+// flows walks through the pieces of step t as far as the store gains, and serves the header.
+func (s *Solver) flows(t int, out *Plan) {
+	y, r, p := &s.year, &s.steps[t], &s.plant
+	for i := range out.Source {
+		out.Source[i][t] = 0
+	}
+	for i := range out.FieldStore {
+		out.FieldStore[i][t], out.FieldHeader[i][t] = 0, 0
+	}
+	out.Unmet[t], out.Vent[t], out.Take[t] = 0, 0, 0
+
+	given := -y.least[t]
+	out.Vent[t] = math.Max(given-r.demand, 0)
+	sun := s.base(t, math.Max(r.demand-given, 0), out)
+	direct, alone := 0.0, 0.0
+	left := y.plan.gain[t] - y.least[t]
+	for _, piece := range y.g(t) {
+		if left <= 0 {
+			break
+		}
+		part := math.Min(left/piece.len, 1)
+		gained, pool := part*piece.len, part*piece.pool
+		left -= piece.len
+		switch piece.rung {
+		case sunRung:
+			sun += pool
+		case ventRung:
+			out.Vent[t] -= gained
+		case noRung:
+		default:
+			s.give(t, piece.rung, pool, out)
+		}
+		switch piece.way {
+		case straight:
+			direct += gained
+		case fromHeader:
+			out.Take[t] += gained
+		case aloneWay:
+			alone += gained
+		default:
+			use := &s.uses[piece.way]
+			out.FieldStore[use.field][t] += gained
+			out.FieldHeader[use.field][t] -= pool // for now: what it gives up
+			sun -= pool
+		}
+	}
+	out.Draw[t] = given - math.Min(direct, given)
+	out.Warm[t] = direct - math.Min(direct, given)
+	s.share(t, sun, alone, out)
+	if p.Vents {
+		s.runFull(t, out)
+	}
+}
+
+// base lets the ladder serve what the header needs at the store's least gain; it returns the sun in it.
+func (s *Solver) base(t int, need float64, out *Plan) (sun float64) {
+	r := &s.steps[t]
+	room := r.demand + s.year.store.Standing[t]
+	for i := r.rungs; i <= r.rungsEnd && need > 0; i++ {
+		if i == r.cheap {
+			sun = math.Min(need, r.sun)
+			need -= sun
+		}
+		if i == r.rungsEnd {
+			break
+		}
+		limit := s.ladder[i].cap
+		if s.ladder[i].source == unmet {
+			limit = room
+		}
+		n := math.Min(need, limit)
+		s.give(t, i, n, out)
+		need -= n
+	}
+	return sun
+}
+
+func (s *Solver) give(t int, rung int32, kWh float64, out *Plan) {
+	if i := s.ladder[rung].source; i != unmet {
+		out.Source[i][t] += kWh
+	} else {
+		out.Unmet[t] += kWh
+	}
+}
+
+// share divides the sun at the header among the fields, and what charges alone.
+func (s *Solver) share(t int, sun, alone float64, out *Plan) {
+	for i, f := range s.plant.Fields {
+		header, store := at(f.Header, t), at(f.Store, t)
+		if header > 0 {
+			n := math.Max(math.Min(header+out.FieldHeader[i][t], sun), 0)
+			sun -= n
+			out.FieldHeader[i][t] = n
+			continue
+		}
+		out.FieldHeader[i][t] = 0
+		n := math.Min(store, alone)
+		alone -= n
+		out.FieldStore[i][t] = n
+	}
+}
+
+// runFull lets what pays for being made run, and what nobody wants of it go.
+func (s *Solver) runFull(t int, out *Plan) {
+	for i, b := range s.plant.Sources {
+		if b.Cost[t] < 0 {
+			out.Vent[t] += b.Cap[t] - out.Source[i][t]
+			out.Source[i][t] = b.Cap[t]
+		}
+	}
+}
