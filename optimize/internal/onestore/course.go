@@ -68,7 +68,7 @@ func (y *yearWork) cost(c *course) float64 {
 			if left <= 0 {
 				break
 			}
-			n := math.Min(left, p.len)
+			n := min(left, p.len)
 			sum += n * p.price
 			left -= n
 		}

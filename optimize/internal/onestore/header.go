@@ -5,8 +5,8 @@ import "math"
 // span is where a price may lie.
 type span struct{ lo, hi float64 }
 
-func (s *span) least(p float64) { s.lo = math.Max(s.lo, p) }
-func (s *span) most(p float64)  { s.hi = math.Min(s.hi, p) }
+func (s *span) least(p float64) { s.lo = max(s.lo, p) }
+func (s *span) most(p float64)  { s.hi = min(s.hi, p) }
 
 // flow narrows the span of what a kWh is worth by a flow that costs `cost` a kWh: one that runs costs
 // no more than that, one that could run more costs no less.
@@ -100,7 +100,7 @@ func (s *Solver) fieldsSpan(t int, out *Plan, p *span, limited bool, edge float6
 			p.least(even)
 		}
 		if charge > edge {
-			p.most(math.Max(even, h))
+			p.most(max(even, h))
 		}
 	}
 }
@@ -109,7 +109,7 @@ func (s *Solver) fieldsSpan(t int, out *Plan, p *span, limited bool, edge float6
 func (s *Solver) room(t int, out *Plan, price, h, edge float64) float64 {
 	held, room := out.StorePrice[t], 0.0
 	if take := s.year.store.FromHeader; take > 0 && out.Take[t] < take-edge {
-		room = math.Max(room, held-price)
+		room = max(room, held-price)
 	}
 	for i, f := range s.plant.Fields {
 		header, store := at(f.Header, t), at(f.Store, t)
@@ -118,9 +118,9 @@ func (s *Solver) room(t int, out *Plan, price, h, edge float64) float64 {
 		}
 		cost := h
 		if header > 0 {
-			cost += math.Max(price-h, 0) * header / store
+			cost += max(price-h, 0) * header / store
 		}
-		room = math.Max(room, held-cost)
+		room = max(room, held-cost)
 	}
 	return room
 }

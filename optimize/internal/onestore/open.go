@@ -35,7 +35,7 @@ func (y *yearWork) openAt(price float64, c *course) (opened, error) {
 		*c = course{gain: make([]float64, y.n), held: make([]float64, y.n+1)}
 	}
 	c.held[0], _ = y.list.upTo(price)
-	c.held[0] = math.Min(c.held[0], y.store.Capacity)
+	c.held[0] = min(c.held[0], y.store.Capacity)
 	y.forward(c, false)
 	over := c.held[y.n] - c.held[0]
 	return opened{price, over, y.cost(c) - price*over}, nil
@@ -45,7 +45,7 @@ func (y *yearWork) openAt(price float64, c *course) (opened, error) {
 func (y *yearWork) open() error {
 	dearest, scale := 0.0, 0.0
 	for _, p := range y.pieces {
-		dearest = math.Max(dearest, p.price)
+		dearest = max(dearest, p.price)
 		scale += p.price * p.len
 	}
 	low, err := y.openAt(-1-dearest, &y.plan) // heat at the end is a burden

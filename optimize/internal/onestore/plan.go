@@ -1,7 +1,5 @@
 package onestore
 
-import "math"
-
 // Plan is what a solve found, by step, in kWh, with the prices that prove it best, per kWh.
 type Plan struct {
 	Source      [][]float64 // [source]
@@ -58,15 +56,15 @@ func (s *Solver) flows(t int, out *Plan) {
 	out.Unmet[t], out.Vent[t], out.Take[t] = 0, 0, 0
 
 	given := -y.least[t]
-	out.Vent[t] = math.Max(given-r.demand, 0)
-	sun := s.base(t, math.Max(r.demand-given, 0), out)
+	out.Vent[t] = max(given-r.demand, 0)
+	sun := s.base(t, max(r.demand-given, 0), out)
 	direct, alone := 0.0, 0.0
 	left := y.plan.gain[t] - y.least[t]
 	for _, piece := range y.g(t) {
 		if left <= 0 {
 			break
 		}
-		part := math.Min(left/piece.len, 1)
+		part := min(left/piece.len, 1)
 		gained, pool := part*piece.len, part*piece.pool
 		left -= piece.len
 		switch piece.rung {
@@ -92,8 +90,8 @@ func (s *Solver) flows(t int, out *Plan) {
 			sun -= pool
 		}
 	}
-	out.Draw[t] = given - math.Min(direct, given)
-	out.Warm[t] = direct - math.Min(direct, given)
+	out.Draw[t] = given - min(direct, given)
+	out.Warm[t] = direct - min(direct, given)
 	s.share(t, sun, alone, out)
 	if p.Vents {
 		s.runFull(t, out)
@@ -106,7 +104,7 @@ func (s *Solver) base(t int, need float64, out *Plan) (sun float64) {
 	room := r.demand + s.year.store.Standing[t]
 	for i := r.rungs; i <= r.rungsEnd && need > 0; i++ {
 		if i == r.cheap {
-			sun = math.Min(need, r.sun)
+			sun = min(need, r.sun)
 			need -= sun
 		}
 		if i == r.rungsEnd {
@@ -116,7 +114,7 @@ func (s *Solver) base(t int, need float64, out *Plan) (sun float64) {
 		if s.ladder[i].source == unmet {
 			limit = room
 		}
-		n := math.Min(need, limit)
+		n := min(need, limit)
 		s.give(t, i, n, out)
 		need -= n
 	}
@@ -136,13 +134,13 @@ func (s *Solver) share(t int, sun, alone float64, out *Plan) {
 	for i, f := range s.plant.Fields {
 		header, store := at(f.Header, t), at(f.Store, t)
 		if header > 0 {
-			n := math.Max(math.Min(header+out.FieldHeader[i][t], sun), 0)
+			n := max(min(header+out.FieldHeader[i][t], sun), 0)
 			sun -= n
 			out.FieldHeader[i][t] = n
 			continue
 		}
 		out.FieldHeader[i][t] = 0
-		n := math.Min(store, alone)
+		n := min(store, alone)
 		alone -= n
 		out.FieldStore[i][t] = n
 	}

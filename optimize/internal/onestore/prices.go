@@ -22,8 +22,8 @@ func (y *yearWork) prices() bool {
 	dearest := 0.0
 	for t := range y.n {
 		lo, hi := y.sides(t)
-		y.price[t], y.most[t] = math.Max(lo, 0), hi
-		dearest = math.Max(dearest, y.price[t])
+		y.price[t], y.most[t] = max(lo, 0), hi
+		dearest = max(dearest, y.price[t])
 	}
 	for i := 0; i < mostSweeps && y.sweep(dearest); i++ {
 	}

@@ -1,7 +1,5 @@
 package onestore
 
-import "math"
-
 // One step. The header needs its demand, less what the store gives, plus what it takes. It is served
 // from the ladder: sources in order of cost, the sun among them at the fields' heat cost h. A kWh that
 // the ladder gives at the price p can end in the store in three ways:
@@ -55,7 +53,7 @@ func (s *Solver) leastGain(t int, store *Store) float64 {
 	if s.plant.Vents {
 		most += store.Capacity
 	}
-	return -math.Min(store.Discharge, most)
+	return -min(store.Discharge, most)
 }
 
 // pieces appends g of step t to out, in order of price.
@@ -67,28 +65,28 @@ func (s *Solver) pieces(t int, store *Store, out []piece) []piece {
 	direct, room := given+store.Standing[t], store.Charge
 	need := r.demand - given
 	if need < 0 { // only with vents: the first of what is given is let go
-		direct -= w.emit(piece{0, math.Min(-need, direct), 0, straight, ventRung})
+		direct -= w.emit(piece{0, min(-need, direct), 0, straight, ventRung})
 		need = 0
 	}
 	for i := r.rungs; i < r.cheap; i++ { // below the sun's own cost
 		left := w.cap(i)
-		used := math.Min(need, left)
+		used := min(need, left)
 		need -= used
-		n := math.Min(direct, left-used)
+		n := min(direct, left-used)
 		direct -= w.emit(piece{s.ladder[i].cost, n, n, straight, i})
 	}
 	w.start(need)
-	room -= w.emit(piece{s.plant.HeatCost, math.Min(r.alone, room), 0, aloneWay, noRung})
+	room -= w.emit(piece{s.plant.HeatCost, min(r.alone, room), 0, aloneWay, noRung})
 	doneStraight := false
 	for u := r.uses; u <= r.usesEnd; u++ {
 		if !doneStraight && (u == r.usesEnd || s.uses[u].ratio <= 1) {
 			doneStraight = true
 			w.convert(1, direct, straight)
-			room -= w.convert(1, math.Min(store.FromHeader, room), fromHeader)
+			room -= w.convert(1, min(store.FromHeader, room), fromHeader)
 		}
 		if u < r.usesEnd && room > 0 {
 			v := &s.uses[u]
-			room -= w.convert(v.ratio, math.Min(v.cap, room/v.ratio), u)
+			room -= w.convert(v.ratio, min(v.cap, room/v.ratio), u)
 		}
 	}
 	return w.out
@@ -144,7 +142,7 @@ func (w *walk) convert(ratio, pool float64, way int32) float64 {
 			}
 			continue
 		}
-		n := math.Min(pool, w.left)
+		n := min(pool, w.left)
 		price, rung := h, sunRung
 		if !w.inSun {
 			rung = w.rung

@@ -1,0 +1,72 @@
+package onestore
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// madeUp is a plant of half-sine sun under random clouds, three shifts, a boiler of two stretches.
+func madeUp(days, perDay int) (Plant, *Store) {
+	n, dt := days*perDay, 24/float64(perDay)
+	rng := rand.New(rand.NewPCG(1, 2))
+	series := func() []float64 { return make([]float64, n) }
+	p := Plant{Demand: series(), UnmetCost: 60, HeatCost: 0.002}
+	sun, sunStore, cap1, cap2, cost1, cost2 := series(), series(), series(), series(), series(), series()
+	store := &Store{Capacity: 1040, Keep: series(), Standing: series(), Charge: 1600 * dt, Discharge: 1500 * dt}
+	clear := 0.0
+	for t := range n {
+		hour := (float64(t%perDay) + 0.5) * dt
+		if t%perDay == 0 {
+			clear = min(1, 0.2+rng.Float64())
+		}
+		if x := (hour - 6) / 12; x > 0 && x < 1 {
+			if dni := 0.85 * math.Sin(math.Pi*x) * clear * (0.7 + 0.3*rng.Float64()); dni > 0.25 {
+				sun[t], sunStore[t] = 1800*dt*(0.72*dni-0.02), 1800*dt*(0.70*dni-0.03)
+			}
+		}
+		p.Demand[t] = 150 * dt
+		if t/perDay%7 < 6 && hour > 6 && hour < 22 {
+			p.Demand[t] = (550 + 150*rng.Float64()) * dt
+		}
+		cap1[t], cap2[t], cost1[t], cost2[t] = 450*dt, 600*dt, 0.0575, 0.0625
+		store.Keep[t], store.Standing[t] = math.Exp(-0.0011*dt), 5*dt
+	}
+	p.Fields = []Field{{Header: sun, Store: sunStore}}
+	p.Sources = []Source{{cap1, cost1}, {cap2, cost2}}
+	return p, store
+}
+
+// A repeated solve, from ever new sizes: schedule and prices, nothing allocated.
+func BenchmarkSolve(b *testing.B) {
+	for _, perDay := range []int{24, 96, 1440} {
+		b.Run(fmt.Sprintf("steps=%d", 365*perDay), func(b *testing.B) {
+			p, store := madeUp(365, perDay)
+			s, err := New(p)
+			if err != nil {
+				b.Fatal(err)
+			}
+			if _, err := s.Solve(context.Background(), store); err != nil {
+				b.Fatal(err)
+			}
+			b.ReportAllocs()
+			for i := range b.N {
+				store.Capacity = 900 + float64(i%10)*30
+				if _, err := s.Solve(context.Background(), store); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkNew(b *testing.B) {
+	p, _ := madeUp(365, 24)
+	for b.Loop() {
+		if _, err := New(p); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
