@@ -22,15 +22,17 @@ func (c *dualCheck) column(x, upper, d float64) {
 func (c *checker) dual(q *prices) float64 {
 	d := dualCheck{tolKW: residualLimit * c.peakKW}
 	for i, f := range c.p.Fields {
-		for t := range c.n {
-			for l, flow := range c.s.SunHeaderKW[i] {
-				if y := f.headerYield(l, t); f.AreaM2*y > 0 {
-					d.column(flow[t], f.AreaM2*y, c.sunCost(q, i, l, t))
+		for l, yields := range f.HeaderKWM2 {
+			for t, y := range yields {
+				if f.AreaM2*y > 0 {
+					d.column(c.s.SunHeaderKW[i][l][t], f.AreaM2*y, c.sunCost(q, i, l, t))
 				}
 			}
-			for k, flow := range c.s.SunStoreKW[i] {
-				if y := f.storeYield(k, t); f.AreaM2*y > 0 {
-					d.column(flow[t], f.AreaM2*y, c.chargeCost(q, i, k, t))
+		}
+		for k, yields := range f.StoreKWM2 {
+			for t, y := range yields {
+				if f.AreaM2*y > 0 {
+					d.column(c.s.SunStoreKW[i][k][t], f.AreaM2*y, c.chargeCost(q, i, k, t))
 				}
 			}
 		}

@@ -15,6 +15,8 @@ type work struct {
 	dearest float64   // price of the dearest kWh of heat
 	peakKW  float64   // by which residuals are measured
 	ventKW  []float64 // the most that can be let go, by header
+
+	spillYield [][]float64 // by field and step: what a m² left unused would have given
 }
 
 // forbidden is how many times dearer than the dearest heat a kWh is that may not be missing. A plan
@@ -29,6 +31,7 @@ func newWork(p Problem) *work {
 	}
 	for _, f := range p.Fields {
 		w.dearest = max(w.dearest, f.HeatCost)
+		w.spillYield = append(w.spillYield, f.spillYields(w.n))
 	}
 	for _, b := range p.Boilers {
 		w.vents = w.vents || b.RampKW > 0

@@ -114,14 +114,18 @@ func (c *checker) headers() {
 // fields: the area row is judged in kW of the best use.
 func (c *checker) fields() {
 	for i, f := range c.p.Fields {
-		for t := range c.n {
-			for l, flow := range c.s.SunHeaderKW[i] {
-				c.box(flow[t], f.AreaM2*f.headerYield(l, t), "field", f.Name, t)
+		for l, flow := range c.s.SunHeaderKW[i] {
+			for t, x := range flow {
+				c.box(x, f.AreaM2*f.headerYield(l, t), "field", f.Name, t)
 			}
-			for k, flow := range c.s.SunStoreKW[i] {
-				c.box(flow[t], f.AreaM2*f.storeYield(k, t), "field", f.Name, t)
+		}
+		for k, flow := range c.s.SunStoreKW[i] {
+			for t, x := range flow {
+				c.box(x, f.AreaM2*f.storeYield(k, t), "field", f.Name, t)
 			}
-			if over := c.s.areaUsed(f, i, t) - f.AreaM2; over > 0 {
+		}
+		for t, used := range c.s.areaUsed(f, i) {
+			if over := used - f.AreaM2; over > 0 {
 				c.note(over*f.bestYield(t), "area of field", f.Name, t)
 			}
 		}

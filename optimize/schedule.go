@@ -99,62 +99,75 @@ func (s *Schedule) boilers(w *work) {
 }
 
 func (s *Schedule) spill(w *work, i int) {
-	f := w.p.Fields[i]
-	for t := range w.n {
-		if left := f.AreaM2 - s.areaUsed(f, i, t); left > 0 {
-			s.SpilledKW[i][t] = left * f.spillYield(t)
+	area := w.p.Fields[i].AreaM2
+	for t, used := range s.areaUsed(w.p.Fields[i], i) {
+		if left := area - used; left > 0 {
+			s.SpilledKW[i][t] = left * w.spillYield[i][t]
 		}
 	}
 }
 
-// spillYield is the yield by which unused area is counted.
-func (f Field) spillYield(t int) float64 {
-	best := 0.0
-	for l := range f.HeaderKWM2 {
-		best = max(best, f.headerYield(l, t))
+// spillYields is the yield by which unused area is counted: of the best header, or store if it feeds none.
+func (f Field) spillYields(n int) []float64 {
+	best := make([]float64, n)
+	for _, yields := range [][][]float64{f.HeaderKWM2, f.StoreKWM2} {
+		feeds := false
+		for _, y := range yields {
+			for t, v := range y {
+				best[t] = max(best[t], v)
+				feeds = feeds || v > 0
+			}
+		}
+		if feeds {
+			break
+		}
 	}
-	if best > 0 {
-		return best
-	}
-	return f.bestYield(t)
+	return best
 }
 
-// areaUsed is the area of field i that the plan uses in step t, m². Flow of a use without yield is not
+// areaUsed is the area of field i that the plan uses, m² by step. Flow of a use without yield is not
 // counted here; the proof refuses it.
-func (s *Schedule) areaUsed(f Field, i, t int) float64 {
-	used := 0.0
-	for l := range s.SunHeaderKW[i] {
-		if y := f.headerYield(l, t); y > 0 {
-			used += s.SunHeaderKW[i][l][t] / y
+func (s *Schedule) areaUsed(f Field, i int) []float64 {
+	used := make([]float64, len(s.StepCost))
+	add := func(flows, yields [][]float64) {
+		for l, y := range yields {
+			for t, v := range y {
+				if v > 0 {
+					used[t] += flows[l][t] / v
+				}
+			}
 		}
 	}
-	for k := range s.SunStoreKW[i] {
-		if y := f.storeYield(k, t); y > 0 {
-			used += s.SunStoreKW[i][k][t] / y
-		}
-	}
+	add(s.SunHeaderKW[i], f.HeaderKWM2)
+	add(s.SunStoreKW[i], f.StoreKWM2)
 	return used
 }
 
 // cost adds up money from the flows and the problem's prices. Heat that may not be missing has none.
 func (s *Schedule) cost(w *work) {
-	for t := range w.n {
-		kW := 0.0 // money per hour
-		for i, b := range w.p.Boilers {
-			kW += b.FuelPrice[t] * s.FuelKW[i][t]
-		}
-		for i, f := range w.p.Fields {
-			for l := range s.SunHeaderKW[i] {
-				kW += f.HeatCost * s.SunHeaderKW[i][l][t]
-			}
-			for k := range s.SunStoreKW[i] {
-				kW += f.HeatCost * s.SunStoreKW[i][k][t]
+	clear(s.StepCost)
+	pay := func(kW []float64, price float64) {
+		if price != 0 {
+			for t, x := range kW {
+				s.StepCost[t] += w.dt * price * x
 			}
 		}
-		for l, h := range w.p.Headers {
-			kW += h.UnmetPrice * s.UnmetKW[l][t]
+	}
+	for i, b := range w.p.Boilers {
+		for t, x := range s.FuelKW[i] {
+			s.StepCost[t] += w.dt * b.FuelPrice[t] * x
 		}
-		s.StepCost[t] = kW * w.dt
+	}
+	for i, f := range w.p.Fields {
+		for _, kW := range s.SunHeaderKW[i] {
+			pay(kW, f.HeatCost)
+		}
+		for _, kW := range s.SunStoreKW[i] {
+			pay(kW, f.HeatCost)
+		}
+	}
+	for l, h := range w.p.Headers {
+		pay(s.UnmetKW[l], h.UnmetPrice)
 	}
 	s.FixedCost = w.p.fixedCost()
 	s.Cost = s.FixedCost
