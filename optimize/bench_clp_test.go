@@ -62,7 +62,7 @@ func BenchmarkCold26(b *testing.B) {
 }
 
 func clpFor(b *testing.B, p Problem) *clpEngine {
-	eng, err := newClpEngine(p)
+	eng, err := newClpEngine(p, "")
 	if err != nil {
 		b.Fatal(err)
 	}

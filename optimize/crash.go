@@ -62,7 +62,7 @@ func (e *clpEngine) crashSpan(ctx context.Context, basis clp.Basis, from, to int
 	if ctx.Err() != nil {
 		return false
 	}
-	eng, err := newClpEngine(e.w.p.span(from, to))
+	eng, err := newClpEngine(e.w.p.span(from, to), "")
 	if err != nil {
 		return false
 	}

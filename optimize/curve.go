@@ -83,13 +83,13 @@ func Trace(ctx context.Context, p Problem, k int, law StoreLaw, opt Options) (Cu
 	if err != nil {
 		return Curve{}, err
 	}
-	if err := tr.baselines(ctx); err != nil {
-		return Curve{}, err
-	}
 	if err := tr.open(); err != nil {
 		return Curve{}, err
 	}
 	defer tr.close()
+	if err := tr.baselines(ctx); err != nil {
+		return Curve{}, err
+	}
 	err = tr.firstPass(ctx)
 	if err == nil {
 		err = tr.refine(ctx)

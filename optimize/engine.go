@@ -67,10 +67,10 @@ func choose(p Problem, force string) (eng engine, name, why string, err error) {
 			eng, err = newOneStoreEngine(p, false)
 			return eng, EngineOneStore, "one store is all that couples the hours", err
 		}
-		eng, err = newClpEngine(p)
+		eng, err = newClpEngine(p, not)
 		return eng, EngineClp, not, err
 	case EngineClp:
-		eng, err = newClpEngine(p)
+		eng, err = newClpEngine(p, "it was asked for")
 		return eng, EngineClp, "it was asked for", err
 	case EngineOneStore:
 		if not != "" {

@@ -12,6 +12,9 @@ import (
 	"noonkeep/optimize/internal/clp"
 )
 
+// haveClp says whether Clp is in this program.
+const haveClp = true
+
 // clpEngine keeps one program loaded in Clp and changes it in place.
 type clpEngine struct {
 	w      *work
@@ -65,7 +68,7 @@ type clpScale struct{ kW, cost float64 }
 // unitsOfPeak is the size of the greatest demand in the units given to Clp.
 const unitsOfPeak = 1000
 
-func newClpEngine(p Problem) (engine, error) {
+func newClpEngine(p Problem, _ string) (engine, error) {
 	w := newWork(p)
 	return loadClp(w, newLayout(w), &shelf{})
 }

@@ -2,9 +2,7 @@
 
 package optimize
 
-import "errors"
+// haveClp says whether Clp is in this program.
+const haveClp = false
 
-// ErrNeedsClp is the error of a program built without cgo for a problem that only Clp can take.
-var errNeedsClp = errors.New("engine clp: this program was built without cgo and the problem needs Clp; build it with CGO_ENABLED=1 and coinor-libclp-dev")
-
-func newClpEngine(Problem) (engine, error) { return nil, errNeedsClp }
+func newClpEngine(_ Problem, why string) (engine, error) { return nil, &NeedsClp{Why: why} }

@@ -28,7 +28,7 @@ func BenchmarkEngines(b *testing.B) {
 	})
 	b.Run("engine=clp/start=none", func(b *testing.B) {
 		for b.Loop() {
-			eng, err := newClpEngine(p)
+			eng, err := newClpEngine(p, "")
 			if err != nil {
 				b.Fatal(err)
 			}

@@ -19,6 +19,15 @@ func (e *NoPlan) Error() string {
 		e.Header, e.Hours, e.TotalKWh, e.WorstKW, e.At.Format("2 Jan 15:04"))
 }
 
+// NeedsClp says that a problem is one for Clp, which is not in a program built without cgo.
+type NeedsClp struct {
+	Why string // why no other engine will do
+}
+
+func (e *NeedsClp) Error() string {
+	return fmt.Sprintf("engine clp: is not in this program, and is needed: %s; build with a C compiler and Clp (coinor-libclp-dev)", e.Why)
+}
+
 // Unproven says that an answer failed its proof, so that its numbers are withheld.
 type Unproven struct {
 	VolumeM3 float64 // of the first store; 0 if there is none

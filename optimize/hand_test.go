@@ -216,7 +216,9 @@ func TestByHand(t *testing.T) {
 			if c.src == "" {
 				t.Fatal("no source")
 			}
-			s, proof, err := Plan(context.Background(), c.build(), Options{})
+			p := c.build()
+			needsClp(t, p)
+			s, proof, err := Plan(context.Background(), p, Options{})
 			if err != nil {
 				t.Fatal(err)
 			}

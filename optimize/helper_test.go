@@ -3,6 +3,7 @@ package optimize
 import (
 	"math"
 	"math/rand/v2"
+	"testing"
 	"time"
 )
 
@@ -60,6 +61,14 @@ func shellLaw(n int, dt float64) StoreLaw {
 			}
 		}
 		return s, nil
+	}
+}
+
+// needsClp leaves a test out where Clp is not in the program and nothing else takes the problem.
+func needsClp(t *testing.T, p Problem) {
+	t.Helper()
+	if why := misfit(p); !haveClp && why != "" {
+		t.Skip("needs Clp, which is not in this program: " + why)
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 // plan is Plan where the test knows that there is one.
 func plan(t *testing.T, p Problem) Schedule {
 	t.Helper()
+	needsClp(t, p)
 	s, _, err := Plan(context.Background(), p, Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -221,6 +222,7 @@ func rampDay(ramp float64) Problem {
 func TestRamp(t *testing.T) {
 	const src = "checks-heat 9.5 (GLPK 5.0)"
 	p := rampDay(40)
+	needsClp(t, p)
 	eng, _, _, err := choose(p, "")
 	if err != nil {
 		t.Fatal(err)

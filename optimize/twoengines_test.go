@@ -98,7 +98,7 @@ func TestTwoEnginesAgree(t *testing.T) {
 
 // errRough says that the one-store engine proved its answer and Clp's failed: on very uneven numbers
 // Clp's absolute tolerances are too wide.
-var errRough = errors.New("Clp's answer is too rough to be proven")
+var errRough = errors.New("the answer of Clp is too rough to be proven")
 
 // agree solves a problem with both engines, if the one-store engine takes it.
 func agree(p Problem) error {

@@ -3,7 +3,7 @@ package scenarios
 import (
 	"fmt"
 	"io"
-	"path"
+	"path/filepath"
 	"time"
 
 	"noonkeep/plant/sky"
@@ -50,7 +50,7 @@ func (b *builder) weatherFile(f weatherFile) {
 		if note.Line > 0 {
 			said = fmt.Sprintf("line %d: %s", note.Line, said)
 		}
-		b.doubtAt(f.File.at, "%s: %s", path.Base(f.File.s), said)
+		b.doubtAt(f.File.at, "%s: %s", filepath.Base(f.File.s), said)
 	}
 }
 

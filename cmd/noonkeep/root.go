@@ -57,9 +57,10 @@ func fail(w io.Writer, err error) int {
 	var (
 		short    *optimize.NoPlan
 		unproven *optimize.Unproven
+		needsClp *optimize.NeedsClp
 		failed   *answer.Failed
 	)
-	if errors.As(err, &short) || errors.As(err, &unproven) || errors.As(err, &failed) {
+	if errors.As(err, &short) || errors.As(err, &unproven) || errors.As(err, &needsClp) || errors.As(err, &failed) {
 		return statusNoAnswer
 	}
 	return statusBadInput
