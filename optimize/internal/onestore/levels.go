@@ -1,0 +1,116 @@
+package onestore
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+)
+
+// mostYears is how many years on end are looked back over. Heat that all of them cannot use is taken
+// to be worth nothing.
+const mostYears = 100
+
+const (
+	dearerFrac = 1e-12 // of a price: by how much another must be above it to be dearer, and not rounding
+	sameFrac   = 1e-11 // of the dearest price: prices that near are the same
+)
+
+// Levels gives, for each step, the heat held at its end below which a kWh is worth more than price[t]:
+// the length of V's stretches dearer than that (doc.go), 0 up to the capacity. It follows a Solve, whose
+// store it takes, and leaves its Plan as it is.
+//
+// The year repeats: V at its end is V at its start. So years are run back over, from one after which heat
+// is worth nothing, until the list at a year's start is the one at its end. In the usual year that is so
+// in the second.
+func (s *Solver) Levels(ctx context.Context, price []float64) ([]float64, error) {
+	y := &s.year
+	switch {
+	case y.store == nil:
+		return nil, errors.New("onestore: levels are asked for before a solve")
+	case len(price) != s.n:
+		return nil, fmt.Errorf("onestore: %d prices; want %d", len(price), s.n)
+	}
+	levels := make([]float64, s.n)
+	if y.store.Capacity == 0 {
+		return levels, nil
+	}
+	y.ctx = ctx
+	y.list.set(0, y.store.Capacity)
+	for range mostYears {
+		y.start.copyFrom(&y.list)
+		y.list.copyFrom(&y.start)
+		if err := y.readLevels(price, levels); err != nil {
+			return nil, err
+		}
+		if y.list.apart(&y.start) <= y.slack {
+			break
+		}
+	}
+	return levels, nil
+}
+
+// readLevels goes back over a year and reads the level at each step's end.
+func (y *yearWork) readLevels(price, levels []float64) error {
+	for t := y.n - 1; t >= 0; t-- {
+		if t%stepsPerLook == 0 {
+			if err := y.ctx.Err(); err != nil {
+				return err
+			}
+		}
+		p := price[t] + dearerFrac*math.Abs(price[t])
+		levels[t] = min(max(y.list.before(y.list.find(p)), 0), y.store.Capacity)
+		y.back(t)
+	}
+	return nil
+}
+
+// apart is the length over which the prices of two lists differ.
+func (l *slopes) apart(m *slopes) float64 {
+	if l.lo == l.hi || m.lo == m.hi {
+		return math.Abs(l.total - m.total)
+	}
+	same := sameFrac * max(l.price[l.lo]*l.priceUnit, m.price[m.lo]*m.priceUnit)
+	sum, i, j := 0.0, l.lo, m.lo
+	left, right := l.len[i]*l.lenUnit, m.len[j]*m.lenUnit
+	for {
+		n := min(left, right)
+		if math.Abs(l.price[i]*l.priceUnit-m.price[j]*m.priceUnit) > same {
+			sum += n
+		}
+		if left -= n; left <= 0 {
+			if i++; i == l.hi {
+				return sum
+			}
+			left = l.len[i] * l.lenUnit
+		}
+		if right -= n; right <= 0 {
+			if j++; j == m.hi {
+				return sum
+			}
+			right = m.len[j] * m.lenUnit
+		}
+	}
+}
+
+// NextCost is what the dearest kWh that sources give in step t costs if the store gives nothing; where
+// the sun suffices, the cheapest that they could give. It is the cost of unmet heat, and enough is
+// false, where the sources cannot give as much.
+func (s *Solver) NextCost(t int) (cost float64, enough bool) {
+	r := &s.steps[t]
+	need := r.demand - roundFrac*(r.demand+r.sun)
+	for i := r.rungs; i < r.rungsEnd; i++ {
+		if i == r.cheap {
+			need -= r.sun
+		}
+		g := &s.ladder[i]
+		if g.source == unmet {
+			break
+		}
+		if need <= g.cap {
+			return g.cost, true
+		}
+		need -= g.cap
+	}
+	return s.plant.UnmetCost, false
+}
