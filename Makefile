@@ -1,27 +1,37 @@
-# Noonkeep. `make demo` and `make test` do all the set-up themselves.
+# Noonkeep. `make demo` installs nothing; `make test` installs what the tests need and the machine lacks.
 
 GO     ?= go
 DEMO   := bin/demo
 FUZZ   ?= 30s
 BENCH  ?= .
 
-.PHONY: demo build test lint bench fuzz setup setup-test clean
+SYSTEMS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
+
+.PHONY: demo build test lint bench fuzz cross setup clean
 
 demo: build
 	@bin/noonkeep curve dyehouse --out $(DEMO)
 	@bin/noonkeep schedule dyehouse --volume 40 --out $(DEMO)
 
-build: setup
+# With Clp where a C compiler and Clp are there; else without, and it says so.
+build:
 	@mkdir -p bin
-	@$(GO) build -o bin/noonkeep ./cmd/noonkeep
+	@cgo=$$(.ci/setup cgo) && CGO_ENABLED=$$cgo $(GO) build -o bin/noonkeep ./cmd/noonkeep
 
-test: setup-test build lint
+test: setup build lint
 	$(GO) test -race ./...
 
 lint:
 	@test -z "$$(gofmt -l .)" || { echo "not gofmt'ed:"; gofmt -l .; exit 1; }
 	$(GO) vet ./...
 	$(GO) tool staticcheck ./...
+
+# The program without Clp for each system, into bin/cross.
+cross:
+	@for s in $(SYSTEMS); do \
+	  dir=bin/cross/$$(echo $$s | tr / -); mkdir -p $$dir; echo "cross: $$s"; \
+	  CGO_ENABLED=0 GOOS=$${s%/*} GOARCH=$${s#*/} $(GO) build -trimpath -o $$dir/ ./cmd/noonkeep || exit 1; \
+	done
 
 bench: setup
 	$(GO) test -run '^$$' -bench '$(BENCH)' -benchmem ./...
@@ -35,9 +45,6 @@ fuzz: setup
 	done
 
 setup:
-	@.ci/setup
-
-setup-test:
 	@.ci/setup test
 
 clean:

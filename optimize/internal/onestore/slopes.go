@@ -175,16 +175,6 @@ func (l *slopes) count() {
 	l.priceUnit, l.lenUnit = 1, 1
 }
 
-// priceAt is the price of the next kWh above heat held; 0 at the top.
-func (l *slopes) priceAt(heat float64) float64 {
-	for i := l.lo; i < l.hi; i++ {
-		if heat -= l.len[i] * l.lenUnit; heat < 0 {
-			return l.price[i] * l.priceUnit
-		}
-	}
-	return 0
-}
-
 // upTo is the length of all stretches dearer than a price, and of those at least as dear.
 func (l *slopes) upTo(price float64) (dearer, asDear float64) {
 	for i := l.lo; i < l.hi; i++ {
