@@ -75,6 +75,9 @@ func hardSamples() map[string]Figure {
 		short.Maps[i].Values = short.Maps[i].Values[:24*14]
 	}
 	figs["year-fortnight"] = short
+	for name, c := range sampleContours() {
+		figs[name] = c
+	}
 	return figs
 }
 
