@@ -126,7 +126,7 @@ func TestGuideAgainstLongPlans(t *testing.T) {
 func TestGuideAndThePlan(t *testing.T) {
 	t.Parallel()
 	seen, inside := 0, 0
-	for i := range 1500 {
+	for i := range 2500 {
 		p := oddProblem(rand.New(rand.NewPCG(randomSeed+6, uint64(i))))
 		if misfit(p) != "" || len(p.Stores) == 0 {
 			continue

@@ -59,7 +59,14 @@ func (y *yearWork) readLevels(price, levels []float64) error {
 			}
 		}
 		p := price[t] + dearerFrac*math.Abs(price[t])
-		levels[t] = min(max(y.list.before(y.list.find(p)), 0), y.store.Capacity)
+		switch level := y.list.before(y.list.find(p)); {
+		case level < y.slack: // rounding
+			levels[t] = 0
+		case level > y.store.Capacity-y.slack:
+			levels[t] = y.store.Capacity
+		default:
+			levels[t] = level
+		}
 		y.back(t)
 	}
 	return nil
