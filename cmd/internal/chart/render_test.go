@@ -28,11 +28,17 @@ func samples() map[string]Figure {
 	noStore.StoredKWh, noStore.StoreKW, noStore.SunToStoreKW = nil, nil, nil
 	fortnight := sampleDays(sampleSummer().Start, 31, 1500, 0.7)
 	fortnight.Title = "July"
+	hold := sampleSummer()
+	hold.HoldKWh = make([]float64, len(hold.DemandKW))
+	for i := range hold.HoldKWh {
+		hold.HoldKWh[i] = 150 * float64(i%24)
+	}
 	one := sampleYear()
 	one.Maps = one.Maps[2:]
 	return map[string]Figure{
 		"curve": sampleCurve(), "curve-negative": sag, "week-summer": sampleSummer(), "week-winter": sampleWinter(),
 		"week-nostore": noStore, "month": fortnight, "year": sampleYear(), "year-one": one,
+		"week-hold": hold, "guide": sampleGuide(),
 	}
 }
 

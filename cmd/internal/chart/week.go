@@ -27,6 +27,10 @@ type Week struct {
 	// last, one more than DemandKW; nil leaves the lower panel out.
 	StoredKWh   []float64
 	CapacityKWh float64 // drawn as a level; 0 for none
+
+	// HoldKWh is the heat below which the store should give nothing, by step; nil for none. It is drawn
+	// with StoredKWh.
+	HoldKWh []float64
 }
 
 const (
@@ -66,6 +70,10 @@ func (k Week) Check() error {
 	}
 	if k.StoredKWh != nil {
 		f.flows("stored heat", k.StoredKWh, n+1)
+	}
+	if k.HoldKWh != nil {
+		f.flows("hold-back level", k.HoldKWh, n)
+		f.require(k.StoredKWh != nil, "hold-back level: stands without stored heat; want both")
 	}
 	f.flows("capacity", []float64{k.CapacityKWh}, 1)
 	return f.join("week")

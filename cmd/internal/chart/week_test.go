@@ -25,6 +25,8 @@ func TestWeekErrors(t *testing.T) {
 		{func(k *Week) { k.BoilerKW[5] = math.NaN() }, "boilers: value 5 is NaN", "not a number"},
 		{func(k *Week) { k.StoreKW[2] = -3 }, "from the store: value 2 is -3; want 0 or more", "the other way is sun to store"},
 		{func(k *Week) { k.StoredKWh = k.StoredKWh[1:] }, "stored heat: has 168 values; want 169", "a stock has one more value"},
+		{func(k *Week) { k.HoldKWh = k.DemandKW[1:] }, "hold-back level: has 167 values; want 168", "one value a step"},
+		{func(k *Week) { k.HoldKWh, k.StoredKWh = k.DemandKW, nil }, "hold-back level: stands without stored heat", "nothing to hold"},
 		{func(k *Week) { k.CapacityKWh = -1 }, "capacity: value 0 is -1", "no vessel holds less than nothing"},
 		{func(k *Week) { *k = sampleDays(k.Start, 126, 1500, 1) }, "demand: has 3024 steps; want 1 to 3000", "doc comment"},
 	} {

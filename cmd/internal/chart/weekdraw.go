@@ -12,6 +12,7 @@ var (
 	spillStroke    = stroke{ink: spillInk, width: 0.9}
 	levelStroke    = stroke{ink: levelInk, width: 2}
 	capacityStroke = stroke{ink: black, width: 1.3, dashes: dashed}
+	holdStroke     = stroke{ink: boundInk, width: 2, dashes: []vg.Length{3, 1.8}}
 )
 
 // layerInks are the stack's, from the bottom up.
@@ -26,7 +27,7 @@ func (k Week) draw(p *pen) {
 	sums := k.stack()
 	into, spilled := k.below()
 	flowTicks := flows.reach(10, k.DemandKW, sums[2], spilled)
-	levelTicks := level.reach(5, k.StoredKWh, []float64{k.CapacityKWh * 1.18})
+	levelTicks := level.reach(5, k.StoredKWh, k.HoldKWh, []float64{k.CapacityKWh * 1.18})
 	// Below zero the direction is said in words, so the labels carry no sign.
 	flowLabels := tickLabels(flowTicks)
 	for i, t := range flowTicks {
@@ -97,6 +98,9 @@ func (k Week) drawLevel(p *pen, a panel, ticks []float64) {
 	p.fill(levelFill, grounded(outline, a.y(0)))
 	p.line(levelStroke, outline...)
 	p.zero(a)
+	if k.HoldKWh != nil {
+		p.line(holdStroke, a.steps(k.edges(), k.HoldKWh)...)
+	}
 	if k.CapacityKWh > 0 {
 		y := a.y(k.CapacityKWh)
 		p.hLine(capacityStroke, a.x0, a.x1, y)
@@ -157,6 +161,9 @@ func (k Week) keys(p *pen) []key {
 		keys = append(keys, key{"spilled sun", func(x0, y0, x1, y1 vg.Length) {
 			p.hatch(band{[]vg.Length{x0, x1}, []vg.Length{y0}, []vg.Length{y1}}, spillStroke, hatchPitch)
 		}})
+	}
+	if k.HoldKWh != nil {
+		keys = append(keys, key{"hold back below this", func(x0, y0, x1, y1 vg.Length) { p.hLine(holdStroke, x0, x1, (y0+y1)/2) }})
 	}
 	return keys
 }
