@@ -33,6 +33,12 @@ standard time; stored_kWh is at the step's end; cost carries an even share of th
 yearly cost, so that it adds up to the curve's annual cost. With --out, the week and the year
 are drawn and schedule.csv stands beside them.
 
+The guide line says how far the store may be drawn down in place of a boiler: below it, a kWh in
+the store is worth more in a later hour than the boiler's kWh that it would spare now. guide.svg
+is a sheet for the control room's wall, with the level by month and hour of the day in % of full;
+guide.csv has its figures. In the schedule the last two columns have the level at each step's end
+and the boiler's price that it is weighed against. It is of a plan with known weather and loads.
+
 ` + statuses + "\n" + cautions,
 		Example: `  $ noonkeep schedule dyehouse --volume 40
   $ noonkeep schedule dyehouse --volume "60 m3" --week 2026-06-22 --out pictures`,
@@ -42,7 +48,7 @@ are drawn and schedule.csv stands beside them.
 	flags := cmd.Flags()
 	flags.Var(&f.volume, "volume", "the store's volume (default: the scenario's store.volume)")
 	flags.StringVar(&f.csv, "csv", "", "write one row a step into this `file`; - for standard output")
-	flags.StringVar(&f.out, "out", "", "draw a week and the year into this `folder`")
+	flags.StringVar(&f.out, "out", "", "draw a week, the year and the guide line into this `folder`")
 	flags.StringVar(&f.week, "week", "", "draw the week that holds this `day`, as 2026-06-22 (default: the week in which the store gives most)")
 	flags.StringVar(&f.engine, "engine", "", "solve with this `engine`: "+engines+" (default: the fitting one)")
 	return cmd

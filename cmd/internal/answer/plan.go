@@ -28,6 +28,8 @@ type Plan struct {
 	StepCost                                                    []float64 // with the drives' cost spread evenly, so that it adds up to AnnualCost
 	StoredHeatPrice                                             []float64 // what one more kWh in the store at the step's end would save
 	Units                                                       []Unit
+
+	Guide Guide // how far the store may be drawn down
 }
 
 // Unit is one piece of equipment's own series.
@@ -47,7 +49,11 @@ func PlanAt(ctx context.Context, c scenarios.Case, volumeM3 float64, engine stri
 	if err != nil {
 		return Plan{}, err
 	}
-	return planOf(c, p, s, proof), nil
+	a := planOf(c, p, s, proof)
+	if err := guideOf(ctx, c, p, &a); err != nil {
+		return Plan{}, err
+	}
+	return a, nil
 }
 
 // ProblemAt is the program of the plant with its store at a volume; below 0 the scenario's own.

@@ -29,7 +29,7 @@ func columns(p answer.Plan) []column {
 	for _, u := range p.Units {
 		c = append(c, column{u.Column, u.Values})
 	}
-	return c
+	return append(c, guideColumns(p)...)
 }
 
 // ScheduleCSV writes one row a step. Kilowatts are means over the step that begins at its
@@ -77,6 +77,7 @@ func ScheduleText(w io.Writer, p answer.Plan) error {
 		fmt.Fprintf(&b, "%-36s %12s MWh/a\n", r.name, r.value)
 	}
 	fmt.Fprintf(&b, "%-36s %12s %s/a\n", "fuel and power cost", Whole(p.AnnualCost), p.Currency)
+	guideText(&b, p)
 	fmt.Fprintf(&b, "\nProven the least cost to %s of itself, with the whole year's sun and load known beforehand:\nan operator without that knowledge saves less.\n%s\n",
 		Tiny(p.Proof.DualityGap), Cautions)
 	_, err := io.WriteString(w, b.String())
@@ -91,8 +92,8 @@ func total(v []float64) float64 {
 	return sum
 }
 
-// ScheduleFiles draws a week and the year of the plan into dir, writes its rows beside them,
-// and returns the paths.
+// ScheduleFiles draws a week and the year of the plan into dir and the guide line as a sheet for
+// the wall, writes their figures beside them, and returns the paths.
 func ScheduleFiles(dir string, p answer.Plan, week answer.Week) ([]string, error) {
 	files := []file{{"schedule.csv", func(w io.Writer) error { return ScheduleCSV(w, p) }}}
 	for name, figure := range map[string]chart.Figure{"week": weekChart(p, week), "year": yearChart(p)} {
@@ -100,6 +101,7 @@ func ScheduleFiles(dir string, p answer.Plan, week answer.Week) ([]string, error
 			file{name + ".svg", func(w io.Writer) error { return chart.WriteSVG(w, figure) }},
 			file{name + ".png", func(w io.Writer) error { return chart.WritePNG(w, figure, 1) }})
 	}
+	files = append(files, guideFiles(p)...)
 	slices.SortFunc(files, func(a, b file) int { return strings.Compare(a.name, b.name) })
 	return writeFiles(dir, files)
 }
@@ -116,6 +118,7 @@ func weekChart(p answer.Plan, week answer.Week) chart.Week {
 	}
 	if p.CapacityKWh > 0 {
 		c.StoredKWh, c.CapacityKWh = p.StoredKWh[week.From:week.To+1], p.CapacityKWh
+		c.HoldKWh = weekHold(p, week)
 	}
 	return c
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -43,11 +44,14 @@ func (t table) write(w io.Writer) {
 	}
 }
 
-// numbers prints values for a file, with all the digits they need to be read back equal.
+// numbers prints values for a file, with all the digits they need to be read back equal. What is
+// infinite, such as a price that nothing is to be had for, is left empty.
 func numbers(values ...float64) []string {
 	out := make([]string, len(values))
 	for i, v := range values {
-		out[i] = strconv.FormatFloat(v, 'g', -1, 64)
+		if !math.IsInf(v, 0) {
+			out[i] = strconv.FormatFloat(v, 'g', -1, 64)
+		}
 	}
 	return out
 }
