@@ -1,7 +1,8 @@
 // Package optimize finds the plan of least cost for a heat plant with stores, step by step, and what
 // each further cubic metre of a store saves; and it proves both.
 //
-// Start with [Plan], the schedule at given sizes, and [Trace], the curve of savings against volume. A
+// Start with [Plan], the schedule at given sizes, and [Trace], the curve of savings against volume;
+// [Guide] says how far an operator should draw the store down. A
 // [Problem] is plain series and numbers: this package knows no steam, sun or boiler make.
 //
 // # The linear program

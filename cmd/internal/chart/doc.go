@@ -2,7 +2,7 @@
 // plan, and the year as an hour-by-day map. It knows no plant and no program of
 // ours: plain numbers come in, and SVG, PNG or lines of text go out.
 //
-// Start with [Curve] and [WriteSVG]; [Week] and [YearMap] are written the same way,
+// Start with [Curve] and [WriteSVG]; [Week], [YearMap] and [Guide] are written the same way,
 // [WritePNG] gives the same drawing as pixels, and [WriteText] gives a small curve
 // for a terminal. [Thousands] and [Ticks] are what the axes use.
 //

@@ -18,18 +18,25 @@
 //
 // # The year repeats
 //
-// As soon as every piece of the list that a pass began with has been cut off, what stands there no
-// longer depends on the year's end: the start of the year is right, and the end is run through again
-// from it. Where that does not come to pass (a store larger than all that happens in a year), the year
-// is opened and its end paid for at a price: that price is sought at which the plan ends as it began,
+// As soon as every piece of the list that a pass began with has been cut off, the start of the year is
+// taken to be right, and the end is run through again from it. Another list at the year's end might have
+// left other pieces at its start, so this is a guess; it was right if the plan has prices (below). Where it
+// was not, or where pieces are left (a store larger than all that happens in a year), the year is
+// opened and its end paid for at a price: that price is sought at which the plan ends as it began,
 // and where two plans at that price end on either side, the right mix of both is as cheap as either
-// and ends exactly where it began (year.go). Both are exact; neither guesses.
+// and ends exactly where it began (open.go).
 //
 // # Prices
 //
 // The prices of stored heat must lie between the slopes of g on either side of x, and hang together
 // from step to step: equal, up to keep, where 0 < E < Q, and one-sided where E is 0 or Q. Such
 // conditions have a greatest solution, found by lowering upper limits until nothing moves (prices.go).
+//
+// # Levels
+//
+// A plan says what a kWh is worth on its own way through the year; V says it for every content. The
+// heat below which it is worth more than a price is the length of V's dearer stretches. For that V itself
+// is wanted, so years are run back over until a year's list repeats (levels.go).
 //
 // # What it takes
 //
