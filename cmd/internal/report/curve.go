@@ -93,8 +93,8 @@ func Finding(a answer.Answer) string {
 	if best.VolumeM3 == 0 {
 		return "No store saves anything here: its losses cost more than it brings."
 	}
-	half := volumeFor(a.Points, 0.5*best.SavingsVsNoStorage)
-	most := volumeFor(a.Points, 0.9*best.SavingsVsNoStorage)
+	half := a.VolumeFor(0.5 * best.SavingsVsNoStorage)
+	most := a.VolumeFor(0.9 * best.SavingsVsNoStorage)
 	s := fmt.Sprintf("The first %s m³ of store bring half of what %s m³ save, %s m³ nine tenths",
 		shortM3(half), Volume(best.VolumeM3), shortM3(most))
 	if best.VolumeM3 < last.VolumeM3 {
@@ -102,17 +102,6 @@ func Finding(a answer.Answer) string {
 	}
 	return s + fmt.Sprintf(";\nat %s m³, the largest asked for, the next m³ still saves %s %s a year.",
 		Volume(last.VolumeM3), Whole(last.MarginalSavingsPerM3), a.Currency)
-}
-
-// volumeFor is the least volume on the curve's straight lines that saves so much.
-func volumeFor(points []answer.Point, saving float64) float64 {
-	for i := 1; i < len(points); i++ {
-		a, b := points[i-1], points[i]
-		if b.SavingsVsNoStorage >= saving {
-			return a.VolumeM3 + (saving-a.SavingsVsNoStorage)/(b.SavingsVsNoStorage-a.SavingsVsNoStorage)*(b.VolumeM3-a.VolumeM3)
-		}
-	}
-	return points[len(points)-1].VolumeM3
 }
 
 // shortM3 rounds a volume that is read off the curve to two digits or whole cubic metres.

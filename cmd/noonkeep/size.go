@@ -1,0 +1,197 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"noonkeep/cmd/internal/answer"
+	"noonkeep/cmd/internal/report"
+	"noonkeep/optimize"
+)
+
+type sizeFlags struct {
+	over   over
+	to     volume
+	count  count
+	field  string
+	out    string
+	engine string
+	json   bool
+}
+
+func newSize(s streams) *cobra.Command {
+	f := sizeFlags{}
+	cmd := &cobra.Command{
+		Use:     "size SCENARIO",
+		GroupID: "answer",
+		Short:   "Find the size of the store, or of store and field",
+		Long: `Find the size of the store that saves most, or draw the map of what every number of
+collectors saves with every volume of store.
+
+SCENARIO is a file, - for standard input, or a built-in one (noonkeep starter lists them).
+Over the store alone, the sizes are read off the certified curve. Over store and field, at
+least 25 volumes by 25 numbers of collectors are solved, each proven; where there are few
+collectors, parts of one stand for its area. Savings are a year's, in fuel and power; what tank
+and collectors cost is not counted yet, so the map says what each size is worth, not what it
+earns. With --out, size.svg, size.png, size.csv and size.json are written there.
+
+` + statuses + "\n" + cautions,
+		Example: `  $ noonkeep size dyehouse
+  $ noonkeep size dyehouse --over store,field --to "60 m3" --count 40 --out pictures`,
+		Args: one("SCENARIO"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := f.check(); err != nil {
+				return err
+			}
+			if f.over.field {
+				return runSizeMap(cmd.Context(), s, args[0], f)
+			}
+			return runSizeStore(cmd.Context(), s, args[0], f)
+		},
+	}
+	flags := cmd.Flags()
+	flags.Var(&f.over, "over", "what to size: store, or store,field")
+	flags.Var(&f.to, "to", "largest volume (default: the scenario's store.steps)")
+	flags.Var(&f.count, "count", "largest number of collectors (default: twice the scenario's)")
+	flags.StringVar(&f.field, "field", "", "`name` of the field to size, where there are several")
+	flags.StringVar(&f.out, "out", "", "write pictures, table and JSON into this `folder`")
+	flags.StringVar(&f.engine, "engine", "", "solve with this `engine`: "+engines+" (default: the fitting one)")
+	flags.BoolVar(&f.json, "json", false, "print one JSON object and nothing else")
+	return cmd
+}
+
+// check refuses flags that would do nothing.
+func (f sizeFlags) check() error {
+	switch {
+	case f.over.field:
+		return nil
+	case f.count != 0:
+		return errors.New("size: --count is of the field; add --over store,field")
+	case f.field != "":
+		return errors.New("size: --field names the field to size; add --over store,field")
+	}
+	return nil
+}
+
+func runSizeMap(ctx context.Context, s streams, name string, f sizeFlags) error {
+	c, err := load(s, name)
+	if err != nil {
+		return err
+	}
+	show, done := cellProgress(s.err)
+	m, err := answer.SizeOver(ctx, c, answer.SizeOptions{
+		Field: f.field, ToCount: float64(f.count), ToM3: f.to.m3(), Engine: f.engine, Progress: show,
+	})
+	done()
+	if err != nil {
+		return err
+	}
+	warn(s.err, c)
+	return f.print(ctx, s, m,
+		func() ([]string, error) { return report.SizeMapFiles(f.out, m) },
+		func(w io.Writer) error { return report.SizeMapText(w, m) })
+}
+
+func runSizeStore(ctx context.Context, s streams, name string, f sizeFlags) error {
+	c, err := load(s, name)
+	if err != nil {
+		return err
+	}
+	show, done := progress(s.err)
+	a, err := answer.SizeOverStore(ctx, c, answer.Options{ToM3: f.to.m3(), Engine: f.engine, Progress: show})
+	done()
+	if err != nil {
+		return err
+	}
+	warn(s.err, c)
+	return f.print(ctx, s, a,
+		func() ([]string, error) { return report.SizeStoreFiles(f.out, a) },
+		func(w io.Writer) error { return report.SizeStoreText(w, a) })
+}
+
+// print writes the files if there is a folder for them, and then the JSON or the text.
+func (f sizeFlags) print(ctx context.Context, s streams, value any, files func() ([]string, error), text func(io.Writer) error) error {
+	var paths []string
+	if f.out != "" {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		var err error
+		if paths, err = files(); err != nil {
+			return &answer.Failed{Err: err}
+		}
+	}
+	if f.json {
+		return written(report.JSON(s.out, value))
+	}
+	if err := text(s.out); err != nil {
+		return written(err)
+	}
+	return wrote(s, paths)
+}
+
+// cellProgress shows how far a map is, on a terminal only; done wipes it away.
+func cellProgress(w io.Writer) (show optimize.Progress, done func()) {
+	if !terminal(w) {
+		return nil, func() {}
+	}
+	return func(s optimize.Step) {
+		if s.Solved%25 == 0 {
+			fmt.Fprintf(w, "\r%d of %d cells solved   ", s.Solved, s.Planned)
+		}
+	}, func() { fmt.Fprintf(w, "\r%s\r", strings.Repeat(" ", 40)) }
+}
+
+// over is a flag of what is to be sized.
+type over struct{ field bool }
+
+func (o *over) String() string {
+	if o.field {
+		return "store,field"
+	}
+	return "store"
+}
+func (o *over) Type() string { return "sizes" }
+
+func (o *over) Set(text string) error {
+	seen := map[string]bool{}
+	for word := range strings.SplitSeq(text, ",") {
+		word = strings.TrimSpace(word)
+		if word != "store" && word != "field" || seen[word] {
+			return fmt.Errorf("is %q; want store or store,field", text)
+		}
+		seen[word] = true
+	}
+	if !seen["store"] {
+		return fmt.Errorf("is %q, without the store; want store or store,field", text)
+	}
+	o.field = seen["field"]
+	return nil
+}
+
+// count is a flag of a number of collectors.
+type count float64
+
+func (c *count) String() string {
+	if *c == 0 {
+		return ""
+	}
+	return strconv.FormatFloat(float64(*c), 'g', -1, 64)
+}
+func (c *count) Type() string { return "number" }
+
+func (c *count) Set(text string) error {
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || !(v > 0 && v <= math.MaxInt32) {
+		return fmt.Errorf("is %q; want a number above 0", text)
+	}
+	*c = count(v)
+	return nil
+}
