@@ -5,6 +5,8 @@ import "math"
 // span is where a price may lie.
 type span struct{ lo, hi float64 }
 
+func anywhere() span { return span{math.Inf(-1), math.Inf(1)} }
+
 func (s *span) least(p float64) { s.lo = max(s.lo, p) }
 func (s *span) most(p float64)  { s.hi = min(s.hi, p) }
 
@@ -19,18 +21,49 @@ func (s *span) flow(kWh, limit, cost, edge float64) {
 	}
 }
 
+// stepPrices is where two prices of one step may lie, both above the fields' heat cost: of a kWh at the
+// header, and of a kWh charged, which is what it is worth when stored less the price of charging room.
+// A field that turns a kWh at the header into r in the store, and does the one, says
+// header >= r·charged; one that does the other says header <= r·charged.
+type stepPrices struct {
+	header, charged  span
+	straight, charge float64 // the greatest r of the first kind, 0 if none, and the least of the second
+}
+
 // priceHeader finds the header's price of step t, and that of room to charge, which fit all flows.
 func (s *Solver) priceHeader(t int, out *Plan) {
 	r, store, h := &s.steps[t], s.year.store, s.plant.HeatCost
 	held := out.StorePrice[t]
 	edge := edgeFrac*(r.demand+store.Standing[t]+r.sun+r.alone) + s.year.slack
-	p := span{math.Inf(-1), math.Inf(1)}
+	at := s.sourcesSpan(t, out, edge)
+	counted := out.Take[t]
+	for i := range out.FieldStore {
+		counted += out.FieldStore[i][t]
+	}
+	x := stepPrices{header: span{at.lo - h, at.hi - h}, charged: span{math.Inf(-1), held - h}, charge: math.Inf(1)}
+	if counted < store.Charge-edge { // room has no price
+		x.charged.lo = held - h
+	}
+	s.fieldsSpan(t, out, &x, edge)
+	if out.Take[t] > edge {
+		x.charge = min(x.charge, 1)
+	}
+	if out.Take[t] < store.FromHeader-edge {
+		x.straight = max(x.straight, 1)
+	}
+	header, charged := x.choose()
+	out.HeaderPrice[t], out.RoomPrice[t] = h+header, max(held-h-charged, 0)
+}
+
+// sourcesSpan is where the header's price may lie by what serves it, the fields apart.
+func (s *Solver) sourcesSpan(t int, out *Plan, edge float64) span {
+	store, held, p := s.year.store, out.StorePrice[t], anywhere()
 	for i, b := range s.plant.Sources {
 		if b.Cap[t] > 0 {
 			p.flow(out.Source[i][t], b.Cap[t], b.Cost[t], edge)
 		}
 	}
-	p.flow(out.Unmet[t], r.demand+store.Standing[t], s.plant.UnmetCost, edge)
+	p.flow(out.Unmet[t], s.plant.Demand[t]+store.Standing[t], s.plant.UnmetCost, edge)
 	p.flow(out.Draw[t], store.Discharge, held, edge)
 	if s.plant.Vents {
 		p.least(0)
@@ -44,83 +77,60 @@ func (s *Solver) priceHeader(t int, out *Plan) {
 	if out.Warm[t] < store.Standing[t]-edge {
 		p.least(held)
 	}
-	counted := out.Take[t]
-	for i := range out.FieldStore {
-		counted += out.FieldStore[i][t]
-	}
-	limited := counted >= store.Charge-edge
-	s.fieldsSpan(t, out, &p, limited, edge)
-	if limited && counted > out.Take[t]+edge && out.Take[t] < store.FromHeader-edge {
-		p.least(h) // or the header would charge in place of a field
-	}
-	if !limited && store.FromHeader > 0 {
-		if out.Take[t] > edge {
-			p.most(held)
-		}
-		if out.Take[t] < store.FromHeader-edge {
-			p.least(held)
-		}
-	}
-	price := p.lo
-	if math.IsInf(price, -1) {
-		if price = p.hi; math.IsInf(price, 1) {
-			price = 0
-		}
-	}
-	out.HeaderPrice[t], out.RoomPrice[t] = price, 0
-	if limited {
-		out.RoomPrice[t] = s.room(t, out, price, h, edge)
-	}
+	return p
 }
 
-// fieldsSpan narrows the header's price by what the fields do.
-func (s *Solver) fieldsSpan(t int, out *Plan, p *span, limited bool, edge float64) {
-	h, held := s.plant.HeatCost, out.StorePrice[t]
+// fieldsSpan narrows both prices by what the fields do.
+func (s *Solver) fieldsSpan(t int, out *Plan, x *stepPrices, edge float64) {
 	for i, f := range s.plant.Fields {
 		header, store := at(f.Header, t), at(f.Store, t)
-		if header <= 0 {
-			continue
-		}
 		straight, charge := out.FieldHeader[i][t], out.FieldStore[i][t]
-		idle := header - straight
-		if store > 0 {
-			idle -= charge / store * header
-		}
-		if idle > edge {
-			p.most(h)
+		idle := max(header, store) - straight - charge
+		if header > 0 && store > 0 {
+			idle = header - straight - charge/store*header
 		}
 		if straight > edge {
-			p.least(h)
-		}
-		if store <= 0 || limited {
-			continue
-		}
-		even := h + store/header*(held-h) // where either use is as good
-		if straight > edge {
-			p.least(even)
+			x.header.least(0)
+			if store > 0 {
+				x.straight = max(x.straight, store/header)
+			}
 		}
 		if charge > edge {
-			p.most(max(even, h))
+			x.charged.least(0)
+			if header > 0 {
+				x.charge = min(x.charge, store/header)
+			}
+		}
+		if idle > edge {
+			if header > 0 {
+				x.header.most(0)
+			}
+			if store > 0 {
+				x.charged.most(0)
+			}
 		}
 	}
 }
 
-// room is the least price of charging room at which no field or header would charge more.
-func (s *Solver) room(t int, out *Plan, price, h, edge float64) float64 {
-	held, room := out.StorePrice[t], 0.0
-	if take := s.year.store.FromHeader; take > 0 && out.Take[t] < take-edge {
-		room = max(room, held-price)
+// choose takes of all pairs that fit one with the least price of room, and of these one with the
+// least price at the header that has a lower limit.
+func (x *stepPrices) choose() (header, charged float64) {
+	charged = x.charged.hi
+	if x.straight > 0 {
+		charged = max(min(charged, x.header.hi/x.straight), x.charged.lo)
 	}
-	for i, f := range s.plant.Fields {
-		header, store := at(f.Header, t), at(f.Store, t)
-		if store <= 0 || out.FieldStore[i][t] >= store-edge {
-			continue
-		}
-		cost := h
-		if header > 0 {
-			cost += max(price-h, 0) * header / store
-		}
-		room = max(room, held-cost)
+	header = max(x.header.lo, x.straight*charged)
+	if x.straight == 0 {
+		header = x.header.lo
 	}
-	return room
+	if !math.IsInf(header, -1) {
+		return header, charged
+	}
+	if header = x.header.hi; !math.IsInf(x.charge, 1) {
+		header = min(header, x.charge*charged)
+	}
+	if math.IsInf(header, 1) {
+		header = 0
+	}
+	return header, charged
 }
