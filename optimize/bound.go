@@ -39,8 +39,9 @@ func (w *work) priceRoom(q *prices, k int, s Store, t int) {
 		return
 	}
 	n, d, upper, worst := 0, 0.0, 0.0, 0.0
-	for i, f := range w.p.Fields {
-		if y := f.storeYield(k, t); f.AreaM2*y > 0 {
+	for i := range w.p.Fields {
+		f := &w.p.Fields[i]
+		if y := use(f.StoreKWM2, k, t); f.AreaM2*y > 0 {
 			n, d, upper = n+1, w.chargeCost(q, i, k, t), f.AreaM2*y
 			worst = min(worst, d)
 		}
@@ -59,14 +60,8 @@ func (w *work) priceRoom(q *prices, k int, s Store, t int) {
 
 // chargeCost is the reduced cost of heat from field i into store k.
 func (w *work) chargeCost(q *prices, i, k, t int) float64 {
-	f := w.p.Fields[i]
-	return w.dt*f.HeatCost + q.area[i][t]/f.storeYield(k, t) + q.room[k][t] - w.dt*q.store[k][t]
-}
-
-// sunCost is the reduced cost of heat from field i to header l.
-func (w *work) sunCost(q *prices, i, l, t int) float64 {
-	f := w.p.Fields[i]
-	return w.dt*f.HeatCost + q.area[i][t]/f.headerYield(l, t) - q.header[l][t]
+	f := &w.p.Fields[i]
+	return w.dt*f.HeatCost + q.area[i][t]/use(f.StoreKWM2, k, t) + q.room[k][t] - w.dt*q.store[k][t]
 }
 
 // heatCost is the reduced cost of heat from piece j of boiler i.
@@ -85,15 +80,6 @@ func (q *prices) rampAt(i, t int) float64 {
 		return 0
 	}
 	return q.ramp[i][t]
-}
-
-// stockCost is the reduced cost of what store k holds at the start of step t.
-func (q *prices) stockCost(k, t int, keep float64) float64 {
-	before := t - 1
-	if before < 0 {
-		before = len(q.store[k]) - 1
-	}
-	return q.store[k][before] - keep*q.store[k][t]
 }
 
 func below(d float64) float64 { return min(0, d) }
@@ -135,7 +121,7 @@ func (w *work) boundFields(q *prices) float64 {
 		for l, yields := range f.HeaderKWM2 {
 			header := q.header[l]
 			for t, y := range yields {
-				if y > 0 { // as in sunCost
+				if y > 0 { // the reduced cost of heat to the header
 					sum += f.AreaM2 * y * below(w.dt*f.HeatCost+area[t]/y-header[t])
 				}
 			}

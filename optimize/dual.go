@@ -21,38 +21,61 @@ func (c *dualCheck) column(x, upper, d float64) {
 
 func (c *checker) dual(q *prices) float64 {
 	d := dualCheck{tolKW: residualLimit * c.peakKW}
-	for i, f := range c.p.Fields {
-		for l, yields := range f.HeaderKWM2 {
-			for t, y := range yields {
-				if f.AreaM2*y > 0 {
-					d.column(c.s.SunHeaderKW[i][l][t], f.AreaM2*y, c.sunCost(q, i, l, t))
-				}
-			}
-		}
-		for k, yields := range f.StoreKWM2 {
-			for t, y := range yields {
-				if f.AreaM2*y > 0 {
-					d.column(c.s.SunStoreKW[i][k][t], f.AreaM2*y, c.chargeCost(q, i, k, t))
-				}
-			}
-		}
+	for i := range c.p.Fields {
+		c.dualField(q, &d, i)
 	}
-	for i, b := range c.p.Boilers {
-		for j, flow := range c.s.PieceKW[i] {
-			for t, x := range flow {
-				d.column(x, b.capacity(j, t), c.heatCost(q, i, j, t))
-			}
-		}
+	for i := range c.p.Boilers {
+		c.dualBoiler(q, &d, i)
 	}
 	c.dualHeaders(q, &d)
 	c.dualStores(q, &d)
 	return d.worst / (c.dt * c.dearest)
 }
 
+func (c *checker) dualField(q *prices, d *dualCheck, i int) {
+	f := &c.p.Fields[i]
+	pump, area := c.dt*f.HeatCost, q.area[i]
+	for l, yields := range f.HeaderKWM2 {
+		flow, header := c.s.SunHeaderKW[i][l], q.header[l]
+		for t, y := range yields {
+			if f.AreaM2*y > 0 {
+				d.column(flow[t], f.AreaM2*y, pump+area[t]/y-header[t])
+			}
+		}
+	}
+	for k, yields := range f.StoreKWM2 {
+		flow, room, store := c.s.SunStoreKW[i][k], q.room[k], q.store[k]
+		for t, y := range yields {
+			if f.AreaM2*y > 0 { // as in chargeCost
+				d.column(flow[t], f.AreaM2*y, pump+area[t]/y+room[t]-c.dt*store[t])
+			}
+		}
+	}
+}
+
+func (c *checker) dualBoiler(q *prices, d *dualCheck, i int) {
+	b := &c.p.Boilers[i]
+	header := q.header[b.Header]
+	for j, flow := range c.s.PieceKW[i] {
+		for t, x := range flow {
+			if b.RampKW > 0 {
+				d.column(x, b.capacity(j, t), c.heatCost(q, i, j, t))
+				continue
+			}
+			capacity := b.Pieces[j].CapacityKW
+			if b.Available != nil {
+				capacity *= b.Available[t]
+			}
+			d.column(x, capacity, c.dt*b.FuelPrice[t]*b.Pieces[j].FuelPerHeat-header[t]) // as in heatCost
+		}
+	}
+}
+
 func (c *checker) dualHeaders(q *prices, d *dualCheck) {
 	for l, price := range q.header {
+		rooms := c.unmetRooms(l)
 		for t, x := range c.s.UnmetKW[l] {
-			d.column(x, c.unmetRoom(l, t), c.dt*c.penalty[l]-price[t])
+			d.column(x, rooms[t], c.dt*c.penalty[l]-price[t])
 			if c.vents {
 				d.column(c.s.VentKW[l][t], c.ventKW[l], price[t])
 			}
@@ -66,14 +89,19 @@ func (c *checker) dualHeaders(q *prices, d *dualCheck) {
 }
 
 func (c *checker) dualStores(q *prices, d *dualCheck) {
-	for k, s := range c.p.Stores {
-		for t := range c.n {
-			header, held := q.header[s.Header][t], c.dt*q.store[k][t]
-			d.column(c.s.DischargeKW[k][t], s.DischargeKW, held-header)
-			d.column(c.s.KeepWarmKW[k][t], s.StandingKW[t], header-held)
-			d.column(c.s.HeaderChargeKW[k][t], s.HeaderChargeKW, header+q.room[k][t]-held)
+	for k := range c.p.Stores {
+		s := &c.p.Stores[k]
+		price, room, store := q.header[s.Header], q.room[k], q.store[k]
+		draw, warm, take, stock := c.s.DischargeKW[k], c.s.KeepWarmKW[k], c.s.HeaderChargeKW[k], c.s.StoredKWh[k]
+		before := store[c.n-1]
+		for t, keep := range s.Keep {
+			header, held := price[t], c.dt*store[t]
+			d.column(draw[t], s.DischargeKW, held-header)
+			d.column(warm[t], s.StandingKW[t], header-held)
+			d.column(take[t], s.HeaderChargeKW, header+room[t]-held)
 			// per kWh, made comparable by the step's length
-			d.column(c.s.StoredKWh[k][t]/c.dt, s.CapacityKWh/c.dt, c.dt*q.stockCost(k, t, s.Keep[t]))
+			d.column(stock[t]/c.dt, s.CapacityKWh/c.dt, c.dt*(before-keep*store[t]))
+			before = store[t]
 		}
 	}
 }
