@@ -36,8 +36,9 @@ cross:
 bench: setup
 	$(GO) test -run '^$$' -bench '$(BENCH)' -benchmem ./...
 
-# Each fuzz target in turn, for FUZZ each.
+# Many random plants by both engines, then each fuzz target in turn, for FUZZ each.
 fuzz: setup
+	$(GO) test ./optimize -run TwoEngines -onestore 20000
 	@for p in $$($(GO) list ./...); do \
 	  for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz' || true); do \
 	    echo "== $$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZ) -fuzzminimizetime 20x $$p || exit 1; \

@@ -12,7 +12,7 @@ import (
 	"testing"
 )
 
-var oneStoreCount = flag.Int("onestore", 2000, "how many random problems both engines solve")
+var oneStoreCount = flag.Int("onestore", 5000, "how many random problems both engines solve")
 
 // Two engines of different making agree on every problem that both take, with proofs to 1e-9.
 func TestTwoEnginesAgree(t *testing.T) {

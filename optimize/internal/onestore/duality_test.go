@@ -35,16 +35,24 @@ func must(t *testing.T, p Plant, store *Store) solved {
 	t.Helper()
 	a, err := solve(p, store)
 	if err != nil {
-		t.Fatalf("%v\nplant %+v\nstore %+v", err, p, *store)
+		t.Fatalf("%v\n%s", err, told(p, store))
 	}
 	return a
 }
 
+// told is a plant and a store for a message, not longer than one can read.
+func told(p Plant, store *Store) string {
+	return fmt.Sprintf("%.2000s", fmt.Sprintf("%+v\n%+v", *store, p))
+}
+
 func checked(p Plant, store *Store, plan *Plan) (solved, error) {
 	a := solved{Plan: plan}
-	most := 1e-300
+	most := max(1e-200, 2*closeFrac/dualityTol*store.Capacity) // heats nearer than closeFrac of it are one to the engine
 	for t := range p.Demand {
 		most = max(most, p.Demand[t]+store.Standing[t]+plan.Held[t])
+		for _, b := range p.Sources {
+			most = max(most, b.Cap[t])
+		}
 		for _, f := range p.Fields {
 			most = max(most, at(f.Header, t), at(f.Store, t))
 		}

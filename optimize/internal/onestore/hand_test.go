@@ -132,6 +132,17 @@ var handTests = []struct {
 		p.Fields = []Field{{Store: []float64{20, 0}}}
 		return p, s
 	}, 6, 0},
+	{"keep a half, many steps", "by hand, found as plant 2200 of TestRandomPlantsAreProven, where rounding doubled in each of a hundred steps: 4.1 kWh of sun " +
+		"are 2.05 a step later, of the 10 asked at 1: 7.95 in each of 100 pairs", func() (Plant, *Store) {
+		p, s := burner(nil, flat(200, 1)), tank(200, 8.6)
+		s.Keep = flat(200, 0.5)
+		var f Field
+		for range 100 {
+			p.Demand, f.Store = append(p.Demand, 0, 10), append(f.Store, 4.1, 0)
+		}
+		p.Fields = []Field{f}
+		return p, s
+	}, 795, 0},
 	{"more unmet than can be", "by hand: 5 of each 10 are missing at 50", func() (Plant, *Store) {
 		p := burner(flat(2, 10), flat(2, 1))
 		p.Sources[0].Cap = flat(2, 5)

@@ -18,8 +18,7 @@ type slopes struct {
 const (
 	roomAtFirst = 1 << 10
 	countAgain  = 100
-	unitSmall   = 1e-100 // factors are worked in before they get lost
-	unitLarge   = 1e100
+	unitSmall   = 0.25 // what is off in the total has then grown fourfold
 )
 
 // set makes the list a single stretch.
@@ -34,7 +33,7 @@ func (l *slopes) clear() {
 	}
 	l.lo = len(l.price) / 2
 	l.hi, l.old, l.total = l.lo, 0, 0
-	l.priceUnit, l.lenUnit = 1, 1
+	l.priceUnit, l.lenUnit, l.age = 1, 1, 0
 }
 
 // grow makes room for n stretches with as much on either side.
@@ -158,7 +157,7 @@ func (l *slopes) scale(keep float64) {
 	l.priceUnit *= keep
 	l.lenUnit /= keep
 	l.total /= keep
-	if l.age++; l.age >= countAgain || l.priceUnit < unitSmall || l.lenUnit > unitLarge {
+	if l.age++; l.age >= countAgain || l.priceUnit < unitSmall {
 		l.count()
 	}
 }
