@@ -168,7 +168,7 @@ func TestMapWithNoCollectorIsThePlantWithoutTheField(t *testing.T) {
 // Few large collectors are sized in parts, by their area; two fields need a name.
 func TestMapOfFewCollectorsAndOfOneFieldOfTwo(t *testing.T) {
 	t.Parallel()
-	if testing.Short() {
+	if testing.Short() || underRace {
 		t.Skip("solves two more maps")
 	}
 	whole := sharedMap(t)
@@ -193,6 +193,9 @@ func TestMapOfFewCollectorsAndOfOneFieldOfTwo(t *testing.T) {
 
 func TestMapFiles(t *testing.T) {
 	t.Parallel()
+	if underRace {
+		t.Skip("solves one more map; the README's session writes its files too")
+	}
 	dir := t.TempDir()
 	out := must(t, "size", "dyehouse", "--over", "field,store", "--count", "30", "--to", "60 m3", "--out", dir)
 	for _, want := range []string{"save most", "edge of the map", "FOR EACH NUMBER OF COLLECTORS", "FOR EACH SAVING", "not counted yet", "proven", "pressure code", "size.png"} {
