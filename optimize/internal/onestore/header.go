@@ -37,14 +37,18 @@ func (s *Solver) priceHeader(t int, out *Plan) {
 	edge := edgeFrac*(r.demand+store.Standing[t]+r.sun+r.alone) + s.year.slack
 	at := s.sourcesSpan(t, out, edge)
 	counted := out.Take[t]
-	for i := range out.FieldStore {
-		counted += out.FieldStore[i][t]
+	if r.lit() {
+		for i := range out.FieldStore {
+			counted += out.FieldStore[i][t]
+		}
 	}
 	x := stepPrices{header: span{at.lo - h, at.hi - h}, charged: span{math.Inf(-1), held - h}, charge: math.Inf(1)}
 	if counted < store.Charge-edge { // room has no price
 		x.charged.lo = held - h
 	}
-	s.fieldsSpan(t, out, &x, edge)
+	if r.lit() {
+		s.fieldsSpan(t, out, &x, edge)
+	}
 	if out.Take[t] > edge {
 		x.charge = min(x.charge, 1)
 	}

@@ -37,6 +37,11 @@ func (s *Solver) fill() *Plan {
 	}
 	out := s.plan
 	out.Held, out.StorePrice = s.year.plan.held, s.year.price
+	for _, lists := range [][][]float64{out.Source, out.FieldHeader, out.FieldStore, {out.Unmet, out.Vent, out.Take}} {
+		for _, v := range lists {
+			clear(v)
+		}
+	}
 	for t := range s.n {
 		s.flows(t, out)
 		s.priceHeader(t, out)
@@ -47,14 +52,6 @@ func (s *Solver) fill() *Plan {
 // flows walks through the pieces of step t as far as the store gains, and serves the header.
 func (s *Solver) flows(t int, out *Plan) {
 	y, r, p := &s.year, &s.steps[t], &s.plant
-	for i := range out.Source {
-		out.Source[i][t] = 0
-	}
-	for i := range out.FieldStore {
-		out.FieldStore[i][t], out.FieldHeader[i][t] = 0, 0
-	}
-	out.Unmet[t], out.Vent[t], out.Take[t] = 0, 0, 0
-
 	given := -y.least[t]
 	out.Vent[t] = max(given-r.demand, 0)
 	sun := s.base(t, max(r.demand-given, 0), out)
@@ -92,7 +89,9 @@ func (s *Solver) flows(t int, out *Plan) {
 	}
 	out.Draw[t] = given - min(direct, given)
 	out.Warm[t] = direct - min(direct, given)
-	s.share(t, sun, alone, out)
+	if r.lit() {
+		s.share(t, sun, alone, out)
+	}
 	if p.Vents {
 		s.runFull(t, out)
 	}

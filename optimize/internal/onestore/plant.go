@@ -58,6 +58,9 @@ type ready struct {
 	alone                  float64 // of fields that can only charge the store
 }
 
+// lit says whether any field can do anything in the step.
+func (r *ready) lit() bool { return r.sun > 0 || r.alone > 0 }
+
 // rung is heat to the header at a cost.
 type rung struct {
 	cost, cap float64
