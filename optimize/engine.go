@@ -58,6 +58,18 @@ const (
 	EngineOneStore = "onestore"
 )
 
+// mostClpSteps is how many steps Clp is given unasked. A dyehouse's curve of two headers took 10 s and 0.9 GB
+// for a year of 10-minute steps, 37 s and 2.2 GB for one of 5-minute steps; a plan by the minute took 50 s.
+const mostClpSteps = 60000
+
+// clpInSeconds is Clp for a problem that no other engine takes, unless it has too many steps.
+func clpInSeconds(p Problem, why string) (engine, error) {
+	if n := p.N(); haveClp && n > mostClpSteps {
+		return nil, &NeedsClp{Why: why, Steps: n}
+	}
+	return newClpEngine(p, why)
+}
+
 // choose picks the engine for a problem and says why; force names one, empty leaves it open.
 func choose(p Problem, force string) (eng engine, name, why string, err error) {
 	not := misfit(p)
@@ -67,7 +79,7 @@ func choose(p Problem, force string) (eng engine, name, why string, err error) {
 			eng, err = newOneStoreEngine(p, false)
 			return eng, EngineOneStore, "one store is all that couples the hours", err
 		}
-		eng, err = newClpEngine(p, not)
+		eng, err = clpInSeconds(p, not)
 		return eng, EngineClp, not, err
 	case EngineClp:
 		eng, err = newClpEngine(p, "it was asked for")

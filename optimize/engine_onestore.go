@@ -102,7 +102,7 @@ func (e *oneStoreEngine) other() (engine, error) {
 	if e.alone {
 		return nil, errors.New("engine onestore: was asked for by name")
 	}
-	return newClpEngine(*e.w.p, "the one-store engine's answer fails its proof")
+	return clpInSeconds(*e.w.p, "the one-store engine's answer fails its proof")
 }
 
 func (e *oneStoreEngine) close() {}

@@ -19,12 +19,18 @@ func (e *NoPlan) Error() string {
 		e.Header, e.Hours, e.TotalKWh, e.WorstKW, e.At.Format("2 Jan 15:04"))
 }
 
-// NeedsClp says that a problem is one for Clp, which is not in a program built without cgo.
+// NeedsClp says that a problem is one for Clp, and that Clp is not to be had: it is not in a program built
+// without cgo, or the steps are too many for it.
 type NeedsClp struct {
-	Why string // why no other engine will do
+	Why   string // why no other engine will do
+	Steps int    // where they are too many, else 0
 }
 
 func (e *NeedsClp) Error() string {
+	if e.Steps > 0 {
+		return fmt.Sprintf("engine clp: is needed: %s; and %d steps are more than the %d that it does in seconds; "+
+			"take longer steps, or ask for clp by name and wait", e.Why, e.Steps, mostClpSteps)
+	}
 	return fmt.Sprintf("engine clp: is not in this program, and is needed: %s; build with a C compiler and Clp (coinor-libclp-dev)", e.Why)
 }
 

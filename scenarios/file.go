@@ -49,7 +49,7 @@ type monthlyFile struct {
 type timeFile struct {
 	At       at
 	Year     amount `key:"year" kind:"count" default:"2026" min:"1950" max:"2100" why:"any year with its weekdays" doc:"The year of the study."`
-	Step     amount `key:"step" kind:"time" default:"60 min" min:"0.25" max:"1" why:"weather comes by the hour" eg:"60 min" doc:"Length of a step, 60, 30 or 15 min."`
+	Step     amount `key:"step" kind:"time" default:"60 min" over:"0" max:"1" why:"weather comes by the hour" eg:"60 min" doc:"Length of a step: 60, 30 or 15 min, or another whole part of an hour down to 1 min. Weather finer than its source is interpolated."`
 	Holidays []text `key:"holidays" eg:"[1 Jan, 2026-05-27]" doc:"Days without work: 2026-05-27, or 1 Jan for every year."`
 	Shutdown []text `key:"shutdown" eg:"[2026-08-03..2026-08-16]" doc:"Spans of days without work, both ends included."`
 }

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"runtime/debug"
 	"strconv"
 	"strings"
 
@@ -20,11 +21,23 @@ const engines = optimize.EngineClp + " or " + optimize.EngineOneStore
 
 // load reads the scenario that a command was given.
 func load(s streams, name string) (scenarios.Case, error) {
+	read := func() (scenarios.Case, error) { return scenarios.Read("-", s.in, scenarios.Beside(".")) }
 	if name != "-" {
-		return scenarios.Load(name)
+		read = func() (scenarios.Case, error) { return scenarios.Load(name) }
 	}
-	return scenarios.Read("-", s.in, scenarios.Beside("."))
+	c, err := read()
+	if err == nil && c.Axis.N > manySteps {
+		debug.SetGCPercent(tidyPercent)
+	}
+	return c, err
 }
+
+// A year by the minute keeps some 30 MB for each volume solved. Collecting more often costs no time
+// that one would notice and saves a third of the memory: 2.0 instead of 2.9 GB for the dyehouse's curve.
+const (
+	manySteps   = 100000
+	tidyPercent = 20
+)
 
 // one wants exactly one argument, by name.
 func one(name string) cobra.PositionalArgs {

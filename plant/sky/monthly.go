@@ -87,7 +87,7 @@ func (g *generator) light(y *Year) {
 		s.put(i*parts, h.light)
 	}
 	y.GHI, y.DNI, y.DHI = s.out[ghi], s.out[dni], s.out[dhi]
-	y.note(0, "each hour's light is spread over %d steps along the clear sky's shape; its energy is kept", parts)
+	y.note(0, "%s", saySpread("hour", parts))
 }
 
 // generator holds the hours of the axis outside the air, and what is drawn for them.

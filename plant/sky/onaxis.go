@@ -164,7 +164,7 @@ func (m *mapping) place(y *Year, fine clock.Axis, shift int, left time.Duration)
 		i := m.at(k)
 		s.put(k*parts+shift, Light{col[ghi][i], col[dni][i], col[dhi][i]})
 	}
-	y.note(0, "each row's light is spread over %d steps along the clear sky's shape; its energy is kept", parts)
+	y.note(0, "%s", saySpread("row", parts))
 	if s.dark > 0 {
 		y.note(0, "in %d rows the file has light while the sun is down all the time: it is put where the sun is highest", s.dark)
 	}

@@ -1,6 +1,7 @@
 package sky
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -43,6 +44,18 @@ func newSpreader(p Place, a clock.Axis, offset time.Duration, parts int) *spread
 	}
 	return s
 }
+
+// saySpread tells what was done to the light of each row or hour.
+func saySpread(what string, parts int) string {
+	said := fmt.Sprintf("each %s's light is spread over %d steps along the clear sky's shape; its energy is kept", what, parts)
+	if parts > smoothParts {
+		said += ", but no cloud comes or goes within it, and air and wind are as smooth"
+	}
+	return said
+}
+
+// smoothParts: over more, one might take the steps for measured ones.
+const smoothParts = 4
 
 // put shares out the mean light of the interval that begins with step from; steps outside the axis are left out.
 // Global light goes where beam and diffuse have gone, so that the parts keep their sum in each step.

@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 
@@ -107,20 +108,47 @@ func ScheduleFiles(dir string, p answer.Plan, week answer.Week) ([]string, error
 }
 
 func weekChart(p answer.Plan, week answer.Week) chart.Week {
-	part := func(v []float64) []float64 { return v[week.From:week.To] }
+	n := pictured(p.Axis.StepH())
+	part := func(v []float64) []float64 { return meansOf(v[week.From:week.To], n) }
 	first, last := p.Axis.At(week.From), p.Axis.At(week.To-1)
 	c := chart.Week{
 		Title:    fmt.Sprintf("Sun, store and boilers from %s to %s", first.Format("2 January"), last.Format("2 January 2006")),
-		Subtitle: fmt.Sprintf("%s, %s m³; plan of least fuel cost; means of %s min, local standard time", p.Scenario, Volume(p.VolumeM3), Volume(p.Axis.StepH()*60)),
-		Start:    first, StepH: p.Axis.StepH(),
+		Subtitle: fmt.Sprintf("%s, %s m³; plan of least fuel cost; means of %s min, local standard time", p.Scenario, Volume(p.VolumeM3), Volume(float64(n)*p.Axis.StepH()*60)),
+		Start:    first, StepH: float64(n) * p.Axis.StepH(),
 		DemandKW: part(p.DemandKW), SunKW: part(p.SunToHeaderKW), StoreKW: part(p.StoreOutKW), BoilerKW: part(p.BoilerKW),
 		SunToStoreKW: part(p.SunToStoreKW), SpilledKW: part(p.SpilledSunKW),
 	}
 	if p.CapacityKWh > 0 {
-		c.StoredKWh, c.CapacityKWh = p.StoredKWh[week.From:week.To+1], p.CapacityKWh
-		c.HoldKWh = weekHold(p, week)
+		for t := week.From; t <= week.To; t += n {
+			c.StoredKWh = append(c.StoredKWh, p.StoredKWh[t])
+		}
+		c.CapacityKWh = p.CapacityKWh
+		c.HoldKWh = meansOf(weekHold(p, week), n)
 	}
 	return c
+}
+
+// pictured is how many steps a picture of a week draws as one: none shows less than 5 min.
+func pictured(stepH float64) int {
+	const leastMin = 5
+	n := 1
+	for stepMin := stepH * 60; float64(n)*stepMin < leastMin-1e-9 || !whole(60/(float64(n)*stepMin)); n++ {
+	}
+	return n
+}
+
+func whole(x float64) bool { return math.Abs(x-math.Round(x)) < 1e-9 }
+
+// meansOf is the mean of each n values; nil stays nil.
+func meansOf(v []float64, n int) []float64 {
+	if n == 1 || v == nil {
+		return v
+	}
+	out := make([]float64, len(v)/n)
+	for i := range out {
+		out[i] = total(v[i*n:(i+1)*n]) / float64(n)
+	}
+	return out
 }
 
 func yearChart(p answer.Plan) chart.YearMap {
