@@ -49,7 +49,7 @@ func (tr *tracer) marginal(s *sample) (float64, error) {
 		next := tr.samples[1]
 		return (s.cost - next.cost) / next.v, nil
 	}
-	h := 1e-4 * tr.opt.ToM3
+	h := 1e-4 * s.v // a small vessel's shell bends the law within less
 	next, err := tr.storeAt(s.v + h)
 	if err != nil { // the law may end at the largest volume
 		h = -h
