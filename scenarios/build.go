@@ -23,13 +23,14 @@ type builder struct {
 	f    file
 	c    Case
 	open Open
+	jobs []job // loads that wait for the weather
 	swap []int // place in Case.Headers of each header as written
 }
 
 // build runs all stages: those that look at the scenario alone, and then the year of sun.
 func (b *builder) build() (Case, error) {
 	b.understand()
-	for _, stage := range []func(){b.weather, b.series} {
+	for _, stage := range []func(){b.weather, b.waited, b.series} {
 		if err := b.err(); err != nil {
 			return Case{}, err
 		}

@@ -53,7 +53,9 @@ type Header struct {
 type Consumer struct {
 	demand.Load
 	Header int
-	KW     clock.KW // on the case's axis
+	Says   string        // when or how it takes heat, in a few words: "Mon-Sat 06:00-22:00"
+	KW     clock.KW      // on the case's axis
+	Parts  []demand.Part // where its heat came from; they sum to KW's
 }
 
 // Boiler is a boiler on one header. Its Fuel is a copy of the one in Case.Fuels.

@@ -145,10 +145,15 @@ func wantOneOf(word string, known []string) (tail, near string) {
 }
 
 // orList gives "a, b or c".
-func orList(words []string) string {
+func orList(words []string) string { return listOf(words, " or ") }
+
+// andList gives "a, b and c".
+func andList(words []string) string { return listOf(words, " and ") }
+
+func listOf(words []string, before string) string {
 	if len(words) < 2 {
 		return strings.Join(words, "")
 	}
 	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " or " + words[last]
+	return strings.Join(words[:last], ", ") + before + words[last]
 }

@@ -14,32 +14,122 @@ import (
 // mostFileBytes is the size up to which a weather file or a series is read; a year by the minute has 15 MB.
 const mostFileBytes = 256 << 20
 
-// loads sets the loads on the study's axis, and what each header must give.
+// source is one way to say what a load takes. A load has exactly one.
+type source struct {
+	key     string
+	written func(f loadFile) bool
+	// read checks what stands under the key, notes all its faults, and gives what works the load's heat out;
+	// nil for a fault.
+	read func(b *builder, f loadFile, load *Consumer) profile
+	sun  bool // the profile needs the weather year, and runs when there is one
+}
+
+// profile is a load's heat on the study's axis, and where each part of it came from.
+type profile func() (clock.KW, []demand.Part, error)
+
+// sources lists all ways, in the order in which messages name them. Each stands in its own file.
+func sources() []source {
+	return []source{
+		{"steam", func(f loadFile) bool { return f.Steam.kind != "" }, (*builder).steamLoad, false},
+		{"heat", func(f loadFile) bool { return f.Heat.kind != "" }, (*builder).heatLoad, false},
+		{"series", func(f loadFile) bool { return f.Series.s != "" }, (*builder).seriesLoad, false},
+	}
+}
+
+// job is a load whose heat waits for the weather year.
+type job struct {
+	f    loadFile
+	load int // place in Case.Loads
+	run  profile
+}
+
+// loads sets the loads, and the heat of those that need no weather.
 func (b *builder) loads() {
 	b.names("load", len(b.f.Loads), func(i int) text { return b.f.Loads[i].Name })
 	if len(b.f.Loads) == 0 && b.f.Noonkeep.set && !b.faulty("loads") {
 		b.doubts = append(b.doubts, Warning{Text: "loads: there is none, so nothing is to be saved"})
 	}
-	for i := range b.c.Headers {
-		b.c.Headers[i].DemandKW = make(clock.KW, b.c.Axis.N)
-	}
 	for _, f := range b.f.Loads {
 		load := Consumer{Header: b.header(f.Header, f.At)}
 		load.Name = f.Name.s
-		ok := b.hoursOf(f, &load) && b.heatOf(f, &load) && load.Header >= 0 && b.c.Axis.N > 0
-		if !ok {
+		from := b.sourceOf(f)
+		if from == nil || load.Header < 0 || b.c.Axis.N == 0 {
+			b.hoursOf(f, &load) // for its faults
 			continue
 		}
-		var err error
-		if load.KW, err = load.On(b.c.Axis, b.c.Calendar); err != nil {
-			b.wrapLoad(f, err)
+		run := from.read(b, f, &load)
+		if run == nil {
 			continue
 		}
+		b.c.Loads = append(b.c.Loads, load)
+		todo := job{f, len(b.c.Loads) - 1, run}
+		if from.sun {
+			b.jobs = append(b.jobs, todo)
+			continue
+		}
+		b.finish(todo)
+	}
+	if len(b.jobs) == 0 {
+		b.demands()
+	}
+}
+
+// sourceOf finds the one way in which a load is given; nil for a fault.
+func (b *builder) sourceOf(f loadFile) *source {
+	all := sources()
+	var keys, wrong []string
+	var found []*source
+	for i := range all {
+		keys = append(keys, all[i].key)
+		if all[i].written(f) {
+			found = append(found, &all[i])
+		}
+		if b.faulty(join(f.At.key, all[i].key)) {
+			wrong = append(wrong, all[i].key)
+		}
+	}
+	switch {
+	case len(found) > 1:
+		b.add(f.At, "has %d of %s; want one", len(found), andList(keys))
+	case len(found) == 1:
+		return found[0]
+	case len(wrong) == 0:
+		b.add(f.At, "takes nothing; write %s", orList(keys))
+	}
+	return nil
+}
+
+// finish works out a load's heat.
+func (b *builder) finish(j job) {
+	var err error
+	load := &b.c.Loads[j.load]
+	if load.KW, load.Parts, err = j.run(); err != nil {
+		b.wrapLoad(j.f, err)
+	}
+}
+
+// waited works out what waited for the weather: loads, and the vessel, which may wait for them.
+func (b *builder) waited() {
+	if len(b.jobs) == 0 {
+		return
+	}
+	for _, j := range b.jobs {
+		b.finish(j)
+	}
+	b.demands()
+	b.vessel()
+}
+
+// demands sums what each header must give.
+func (b *builder) demands() {
+	for i := range b.c.Headers {
+		b.c.Headers[i].DemandKW = make(clock.KW, b.c.Axis.N)
+	}
+	for _, load := range b.c.Loads {
 		sum := b.c.Headers[load.Header].DemandKW
 		for t, kW := range load.KW {
 			sum[t] += kW
 		}
-		b.c.Loads = append(b.c.Loads, load)
 	}
 }
 
@@ -63,7 +153,7 @@ func (b *builder) hoursOf(f loadFile, load *Consumer) bool {
 			ok = false
 		}
 		load.When = when
-	} else if !f.Series.set {
+	} else {
 		load.When = clock.Always()
 		b.note(f.When.key, "always", "it runs all hours but on shutdown days")
 	}
@@ -75,61 +165,66 @@ func (b *builder) hoursOf(f loadFile, load *Consumer) bool {
 		}
 		load.Season = &season
 	}
+	load.Says = load.When.String()
 	return ok
 }
 
-// heatOf sets how much the load takes: one of steam, heat and series. False for a fault.
-func (b *builder) heatOf(f loadFile, load *Consumer) bool {
-	written := 0
-	for _, set := range []bool{f.Steam.kind != "", f.Heat.kind != "", f.Series.s != ""} {
-		if set {
-			written++
-		}
+// steamLoad is steam in the hours of a weekly pattern.
+func (b *builder) steamLoad(f loadFile, load *Consumer) profile {
+	if !b.hoursOf(f, load) || !f.Steam.set {
+		return nil
 	}
-	switch {
-	case written > 1:
-		b.add(f.At, "has %d of steam, heat and series; want one", written)
-		return false
-	case f.Series.set:
-		return b.seriesOf(f, load)
-	case f.Heat.set:
-		load.Load.KW = f.Heat.base()
-		return true
-	case f.Steam.set && load.Header >= 0:
-		load.Load.KW = f.Steam.base() * b.c.Headers[load.Header].HeatKJKg / 3600 // kg/h by kJ/kg is kJ/h
-		return true
-	case written == 0 && !b.faulty(f.Steam.key) && !b.faulty(f.Heat.key):
-		b.add(f.At, "takes nothing; write steam, heat or series")
-	}
-	return false
+	load.Load.KW = f.Steam.base() * b.c.Headers[load.Header].HeatKJKg / 3600 // kg/h by kJ/kg is kJ/h
+	return b.steady(*load, "steam by the shift pattern")
 }
 
-// seriesOf reads a load's measured series.
-func (b *builder) seriesOf(f loadFile, load *Consumer) bool {
+// heatLoad is heat in the hours of a weekly pattern.
+func (b *builder) heatLoad(f loadFile, load *Consumer) profile {
+	if !b.hoursOf(f, load) || !f.Heat.set {
+		return nil
+	}
+	load.Load.KW = f.Heat.base()
+	return b.steady(*load, "heat by the shift pattern")
+}
+
+// steady gives a load that package demand knows by itself, as one part.
+func (b *builder) steady(load Consumer, part string) profile {
+	return func() (clock.KW, []demand.Part, error) {
+		kW, err := load.On(b.c.Axis, b.c.Calendar)
+		if err != nil {
+			return nil, nil, err
+		}
+		return kW, []demand.Part{{Name: part, KWh: kW.EnergyKWh(b.c.Axis.StepH())}}, nil
+	}
+}
+
+// seriesLoad is a measured series that covers the year.
+func (b *builder) seriesLoad(f loadFile, load *Consumer) profile {
 	if f.When.set || f.Season.set {
 		b.add(f.At, "has hours or a season beside a series, which is taken as measured; want one of the two")
-		return false
+		return nil
 	}
-	if load.Header < 0 || b.c.Headers[load.Header].HeatKJKg == 0 {
-		return false
+	if b.c.Headers[load.Header].HeatKJKg == 0 {
+		return nil
 	}
 	r, err := b.opened(f.Series)
 	if err != nil {
-		return false
+		return nil
 	}
 	defer r.Close()
 	series, err := demand.ReadSeries(io.LimitReader(r, mostFileBytes), f.Series.s)
 	if err != nil {
 		b.wrap(f.Series.at, err)
-		return false
+		return nil
 	}
 	h := b.c.Headers[load.Header]
 	if series, err = series.Heat(h.Pressure, h.FeedwaterC); err != nil {
 		b.wrap(f.Series.at, err)
-		return false
+		return nil
 	}
 	load.Series = &series
-	return true
+	load.Says = "as measured in " + f.Series.s
+	return b.steady(*load, "measured in "+f.Series.s)
 }
 
 // opened opens a file that a scenario names, and notes what is wrong with it.

@@ -25,7 +25,7 @@ func (b *builder) store() {
 		return
 	}
 	s := Store{Header: header, FromM3: f.Steps.lo.base(), ToM3: f.Steps.hi.base(), VolumeM3: f.Volume.base(), ChargeKW: f.ChargeRate.base()}
-	s.Spec = b.spec(h, peak(h.DemandKW))
+	s.Spec = b.spec(h)
 	if f.Volume.kind == "" && len(b.faults.list) == 0 {
 		s.VolumeM3 = (s.FromM3 + s.ToM3) / 2
 		b.note(f.Volume.key, fmt.Sprintf("%g m3", s.VolumeM3), "the middle of the steps")
@@ -34,16 +34,32 @@ func (b *builder) store() {
 	if f.Boilers.kind == "flow" {
 		s.HeaderChargeKW *= h.HeatKJKg / 3600 // kg/h by kJ/kg is kJ/h
 	}
-	if len(b.faults.list) == 0 {
-		vessel, err := storage.New(s.Spec)
-		b.vesselFaults(f, err)
-		s.Vessel = vessel
-	}
 	b.c.Store = &s
+	if len(b.jobs) == 0 {
+		b.vessel()
+	}
 }
 
-// spec gives the vessel as the room storage wants it, for a header and the most that its loads take.
-func (b *builder) spec(h Header, mostKW float64) storage.Spec {
+// vessel makes the vessel once all loads of its header are known: an exchanger without a rating passes the most
+// that they take.
+func (b *builder) vessel() {
+	s, f := b.c.Store, b.f.Store
+	if s == nil {
+		return
+	}
+	if h := b.c.Headers[s.Header]; s.Spec.Discharge == storage.Exchanger && f.Rating.kind == "" {
+		s.Spec.LimitKW = peak(h.DemandKW)
+		b.note(f.Rating.key, fmt.Sprintf("%.4g kW", s.Spec.LimitKW), "the most that the loads of header "+h.Name+" take")
+	}
+	if len(b.faults.list) == 0 {
+		var err error
+		s.Vessel, err = storage.New(s.Spec)
+		b.vesselFaults(f, err)
+	}
+}
+
+// spec gives the vessel on a header as the room storage wants it.
+func (b *builder) spec(h Header) storage.Spec {
 	f := b.f.Store
 	s := storage.Spec{
 		Working: f.Working.pressure(b.c.AirBarA), MarginBar: f.Margin.base(),
@@ -56,10 +72,6 @@ func (b *builder) spec(h Header, mostKW float64) storage.Spec {
 		if f.Supply.kind == "" {
 			s.SupplyC = h.SteamC
 			b.note(f.Supply.key, fmt.Sprintf("%.4g degC", s.SupplyC), "the steam temperature of header "+h.Name)
-		}
-		if f.Rating.kind == "" {
-			s.LimitKW = mostKW
-			b.note(f.Rating.key, fmt.Sprintf("%.4g kW", s.LimitKW), "the most that the loads of header "+h.Name+" take")
 		}
 		b.idle("a vessel with an exchanger", f.LineDrop.at, f.SteamRate.at, f.Surface.at, f.Feed.at)
 		return s

@@ -86,11 +86,7 @@ func heatOf(c scenarios.Case) Section {
 	}
 	for _, l := range c.Loads {
 		peak, _ := l.KW.Peak()
-		when := "as its series says"
-		if l.Series == nil {
-			when = l.When.String()
-		}
-		s.add("load "+l.Name, "%.0f MWh/a, at most %.0f kW, %s", sum(l.KW)*h/1000, peak, when)
+		s.add("load "+l.Name, "%.0f MWh/a, at most %.0f kW, %s", sum(l.KW)*h/1000, peak, l.Says)
 	}
 	for _, b := range c.Boilers {
 		s.add("boiler "+b.Name, "%.0f kW of steam heat on %s, %.1f %% of net calorific value; a kWh of steam costs %.4f %s and gives off %.3f kg CO2",
