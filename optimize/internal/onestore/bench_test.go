@@ -52,8 +52,10 @@ func BenchmarkSolve(b *testing.B) {
 				b.Fatal(err)
 			}
 			b.ReportAllocs()
-			for i := range b.N {
+			i := 0
+			for b.Loop() {
 				store.Capacity = 900 + float64(i%10)*30
+				i++
 				if _, err := s.Solve(context.Background(), store); err != nil {
 					b.Fatal(err)
 				}

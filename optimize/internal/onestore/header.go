@@ -21,6 +21,27 @@ func (s *span) flow(kWh, limit, cost, edge float64) {
 	}
 }
 
+// against narrows it by a flow out of the header into where a kWh is worth `worth`.
+func (s *span) against(kWh, limit, worth, edge float64) {
+	if kWh > edge {
+		s.most(worth)
+	}
+	if kWh < limit-edge {
+		s.least(worth)
+	}
+}
+
+// lowest is its lower limit; without one its upper, and without either what is given.
+func (s *span) lowest(otherwise float64) float64 {
+	switch {
+	case !math.IsInf(s.lo, -1):
+		return s.lo
+	case !math.IsInf(s.hi, 1):
+		return s.hi
+	}
+	return otherwise
+}
+
 // stepPrices is where two prices of one step may lie, both above the fields' heat cost: of a kWh at the
 // header, and of a kWh charged, which is what it is worth when stored less the price of charging room.
 // A field that turns a kWh at the header into r in the store, and does the one, says
@@ -62,12 +83,14 @@ func (s *Solver) priceHeader(t int, out *Plan) {
 // sourcesSpan is where the header's price may lie by what serves it, the fields apart.
 func (s *Solver) sourcesSpan(t int, out *Plan, edge float64) span {
 	store, held, p := s.year.store, out.StorePrice[t], anywhere()
-	for i, b := range s.plant.Sources {
-		if b.Cap[t] > 0 {
-			p.flow(out.Source[i][t], b.Cap[t], b.Cost[t], edge)
+	r := &s.steps[t]
+	for _, g := range s.ladder[r.rungs:r.rungsEnd] {
+		if g.source == unmet {
+			p.flow(out.Unmet[t], r.demand+store.Standing[t], g.cost, edge)
+		} else { // a cost below 0 stands as 0 in the ladder: so low no price is where heat may be let go
+			p.flow(out.Source[g.source][t], g.cap, g.cost, edge)
 		}
 	}
-	p.flow(out.Unmet[t], s.plant.Demand[t]+store.Standing[t], s.plant.UnmetCost, edge)
 	p.flow(out.Draw[t], store.Discharge, held, edge)
 	if s.plant.Vents {
 		p.least(0)
@@ -75,12 +98,7 @@ func (s *Solver) sourcesSpan(t int, out *Plan, edge float64) span {
 			p.most(0)
 		}
 	}
-	if out.Warm[t] > edge {
-		p.most(held)
-	}
-	if out.Warm[t] < store.Standing[t]-edge {
-		p.least(held)
-	}
+	p.against(out.Warm[t], store.Standing[t], held, edge)
 	return p
 }
 

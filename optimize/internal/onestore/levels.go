@@ -59,7 +59,7 @@ func (y *yearWork) readLevels(price, levels []float64) error {
 			}
 		}
 		p := price[t] + dearerFrac*math.Abs(price[t])
-		switch level := y.list.before(y.list.find(p)); {
+		switch level := y.list.find(p, place{}).before; {
 		case level < y.slack: // rounding
 			levels[t] = 0
 		case level > y.store.Capacity-y.slack:
@@ -77,25 +77,26 @@ func (l *slopes) apart(m *slopes) float64 {
 	if l.lo == l.hi || m.lo == m.hi {
 		return math.Abs(l.total - m.total)
 	}
-	same := sameFrac * max(l.price[l.lo]*l.priceUnit, m.price[m.lo]*m.priceUnit)
-	sum, i, j := 0.0, l.lo, m.lo
-	left, right := l.len[i]*l.lenUnit, m.len[j]*m.lenUnit
+	a, b := l.at[l.lo:l.hi], m.at[m.lo:m.hi]
+	same := sameFrac * max(a[0].price*l.priceUnit, b[0].price*m.priceUnit)
+	sum, i, j := 0.0, 0, 0
+	left, right := a[0].len*l.lenUnit, b[0].len*m.lenUnit
 	for {
 		n := min(left, right)
-		if math.Abs(l.price[i]*l.priceUnit-m.price[j]*m.priceUnit) > same {
+		if math.Abs(a[i].price*l.priceUnit-b[j].price*m.priceUnit) > same {
 			sum += n
 		}
 		if left -= n; left <= 0 {
-			if i++; i == l.hi {
+			if i++; i == len(a) {
 				return sum
 			}
-			left = l.len[i] * l.lenUnit
+			left = a[i].len * l.lenUnit
 		}
 		if right -= n; right <= 0 {
-			if j++; j == m.hi {
+			if j++; j == len(b) {
 				return sum
 			}
-			right = m.len[j] * m.lenUnit
+			right = b[j].len * m.lenUnit
 		}
 	}
 }

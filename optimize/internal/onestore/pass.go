@@ -43,12 +43,16 @@ func (y *yearWork) pass(below int) (forgot int, err error) {
 // than in the pass before.
 func (y *yearWork) back(t int) (new bool) {
 	l, g := &y.list, y.g(t)
-	lands, places := y.lands[y.first[t]:], y.places[:len(g)]
-	for i := range g {
-		places[i] = l.find(g[i].price)
-		at := l.before(places[i])
-		new = new || math.Abs(at-lands[i]) > y.slack
-		lands[i] = at
+	lands, places := y.lands[y.first[t]:], y.places
+	lands, places = lands[:len(g)], places[:len(g)]
+	var p place
+	for i := len(g) - 1; i >= 0; i-- { // the dearest first, as the list has them
+		p = l.find(g[i].price, p)
+		places[i] = p.i
+		if math.Abs(p.before-lands[i]) > y.slack {
+			new = true
+		}
+		lands[i] = p.before
 	}
 	for i := range g { // the cheapest first, so that the places of the dearer ones stay
 		l.insert(places[i], g[i].price, g[i].len)
@@ -58,7 +62,7 @@ func (y *yearWork) back(t int) (new bool) {
 	keep := y.store.Keep[t]
 	if keep < keepLeast {
 		l.set(0, y.store.Capacity)
-		l.begun[l.lo], l.old = false, 0
+		l.at[l.lo].begun, l.old = false, 0
 		return new
 	}
 	l.cutBack(keep * y.store.Capacity)

@@ -43,10 +43,46 @@ func (s *Solver) fill() *Plan {
 		}
 	}
 	for t := range s.n {
+		if s.plainStep(&s.steps[t], s.year.store) {
+			s.plain(t, out)
+			continue
+		}
 		s.flows(t, out)
 		s.priceHeader(t, out)
 	}
 	return out
+}
+
+// plain is flows and priceHeader at once where the ladder serves the header and the store straight: it then
+// simply gives what both want, from the cheapest rung up.
+func (s *Solver) plain(t int, out *Plan) {
+	y, r := &s.year, &s.steps[t]
+	standing, held := y.store.Standing[t], out.StorePrice[t]
+	given, gained := -y.least[t], min(y.plan.gain[t]-y.least[t], y.reach[t])
+	draw, warm := given-gained, 0.0
+	if draw < 0 {
+		draw, warm = 0, -draw
+	}
+	out.Draw[t], out.Warm[t] = draw, warm
+	edge := edgeFrac*(r.demand+standing) + y.slack
+	p, left := anywhere(), r.demand-draw+warm
+	for _, g := range s.ladder[r.rungs:r.rungsEnd] {
+		limit := g.cap
+		if g.source == unmet {
+			limit = r.demand + standing
+		}
+		n := min(left, limit)
+		left -= n
+		if g.source == unmet {
+			out.Unmet[t] = n
+		} else {
+			out.Source[g.source][t] = n
+		}
+		p.flow(n, limit, g.cost, edge)
+	}
+	p.flow(draw, y.store.Discharge, held, edge)
+	p.against(warm, standing, held, edge)
+	out.HeaderPrice[t], out.RoomPrice[t] = p.lowest(s.plant.HeatCost), 0
 }
 
 // flows walks through the pieces of step t as far as the store gains, and serves the header.

@@ -1,24 +1,30 @@
 package onestore
 
 // slopes is a convex function of heat held, falling at first: stretches in order of price, the greatest
-// first, from 0 up. Prices and lengths are kept as multiples of two common factors, so that a step's
-// scaling costs nothing. The stretches stand in the middle of a longer array, so that either end can
-// grow; an insertion moves the shorter side.
+// first, from 0 up. A step scales all prices by one factor and all lengths by its inverse, so both are
+// kept as multiples of two common units, and scaling costs nothing. The stretches stand in the middle of
+// a longer array, so that either end can grow; an insertion moves the shorter side.
 type slopes struct {
-	price, len []float64
-	begun      []bool // the stretch was there when the pass began
-	lo, hi     int
-	old        int // how many of those are left
-	priceUnit  float64
-	lenUnit    float64
-	total      float64 // of all lengths, in kWh
-	age        int     // scalings since they were counted
+	at        []stretch
+	lo, hi    int
+	old       int     // stretches left that were there when the pass began
+	priceUnit float64 // and its inverse
+	lenUnit   float64
+	total     float64 // of all lengths, in kWh
+	age       int     // scalings since they were counted
+}
+
+// stretch is in units of its list.
+type stretch struct {
+	price, len float64
+	begun      bool // it was there when the pass began
 }
 
 const (
 	roomAtFirst = 1 << 10
 	countAgain  = 100
 	unitSmall   = 0.25 // what is off in the total has then grown fourfold
+	fewLeft     = 12   // so many stretches are sooner passed by one by one
 )
 
 // set makes the list a single stretch.
@@ -28,30 +34,28 @@ func (l *slopes) set(price, length float64) {
 }
 
 func (l *slopes) clear() {
-	if l.price == nil {
+	if l.at == nil {
 		l.grow(roomAtFirst)
 	}
-	l.lo = len(l.price) / 2
+	l.lo = len(l.at) / 2
 	l.hi, l.old, l.total = l.lo, 0, 0
 	l.priceUnit, l.lenUnit, l.age = 1, 1, 0
 }
 
 // grow makes room for n stretches with as much on either side.
 func (l *slopes) grow(n int) {
-	price, length, begun := make([]float64, n), make([]float64, n), make([]bool, n)
+	at := make([]stretch, n)
 	lo := (n - (l.hi - l.lo)) / 2
-	copy(price[lo:], l.price[l.lo:l.hi])
-	copy(length[lo:], l.len[l.lo:l.hi])
-	copy(begun[lo:], l.begun[l.lo:l.hi])
+	copy(at[lo:], l.at[l.lo:l.hi])
 	l.lo, l.hi = lo, lo+l.hi-l.lo
-	l.price, l.len, l.begun = price, length, begun
+	l.at = at
 }
 
 func (l *slopes) pushBack(price, length float64, begun bool) {
-	if l.hi == len(l.price) {
-		l.grow(2 * len(l.price))
+	if l.hi == len(l.at) {
+		l.grow(2 * len(l.at))
 	}
-	l.price[l.hi], l.len[l.hi], l.begun[l.hi] = price/l.priceUnit, length/l.lenUnit, begun
+	l.at[l.hi] = stretch{price * l.lenUnit, length * l.priceUnit, begun}
 	l.hi++
 	l.total += length
 	if begun {
@@ -62,92 +66,118 @@ func (l *slopes) pushBack(price, length float64, begun bool) {
 // copyFrom makes l the same function, every stretch of it there at the beginning.
 func (l *slopes) copyFrom(m *slopes) {
 	l.clear()
-	for i := m.lo; i < m.hi; i++ {
-		l.pushBack(m.price[i]*m.priceUnit, m.len[i]*m.lenUnit, true)
+	for _, s := range m.at[m.lo:m.hi] {
+		l.pushBack(s.price*m.priceUnit, s.len*m.lenUnit, true)
 	}
 }
 
-// find is the place of the first stretch that is not dearer, counted from the low end.
-func (l *slopes) find(price float64) int {
-	p := price / l.priceUnit
-	lo, hi := l.lo, l.hi
+// place is where a price stands in a list, counted from the low end, with the length before it.
+type place struct {
+	i      int
+	before float64 // kWh
+}
+
+// find is the place of the first stretch that is not dearer, at or after a place.
+func (l *slopes) find(price float64, from place) place {
+	p := price * l.lenUnit
+	at := l.at[l.lo+from.i : l.hi]
+	if len(at) > fewLeft {
+		return l.findFar(p, from)
+	}
+	i, sum := 0, 0.0
+	for i < len(at) && at[i].price > p {
+		sum += at[i].len
+		i++
+	}
+	return place{from.i + i, from.before + sum*l.lenUnit}
+}
+
+// findFar halves the way, and sums from the nearer end.
+func (l *slopes) findFar(p float64, from place) place {
+	at := l.at[l.lo+from.i : l.hi]
+	lo, hi := 0, len(at)
 	for lo < hi {
-		if mid := int(uint(lo+hi) / 2); l.price[mid] > p {
+		if mid := int(uint(lo+hi) / 2); at[mid].price > p {
 			lo = mid + 1
 		} else {
 			hi = mid
 		}
 	}
-	return lo - l.lo
+	if 2*lo <= len(at) {
+		return place{from.i + lo, from.before + lengths(at[:lo])*l.lenUnit}
+	}
+	return place{from.i + lo, l.total - lengths(at[lo:])*l.lenUnit}
 }
 
-// before is the length of all stretches before a place, summed from the nearer end.
-func (l *slopes) before(place int) float64 {
-	i, sum := l.lo+place, 0.0
-	if i-l.lo <= l.hi-i {
-		for _, n := range l.len[l.lo:i] {
-			sum += n
-		}
-		return sum * l.lenUnit
+// lengths sums in four strands, which do not wait for one another.
+func lengths(at []stretch) float64 {
+	var a, b, c, d float64
+	for len(at) >= 4 {
+		a, b, c, d = a+at[0].len, b+at[1].len, c+at[2].len, d+at[3].len
+		at = at[4:]
 	}
-	for _, n := range l.len[i:l.hi] {
-		sum += n
+	for i := range at {
+		a += at[i].len
 	}
-	return l.total - sum*l.lenUnit
+	return (a + b) + (c + d)
 }
 
 // insert puts a stretch at a place; those before it keep theirs.
 func (l *slopes) insert(place int, price, length float64) {
-	if l.lo == 0 || l.hi == len(l.price) {
-		l.grow(2 * len(l.price))
+	if l.lo == 0 || l.hi == len(l.at) {
+		l.grow(2 * len(l.at))
 	}
 	i := l.lo + place
-	if i-l.lo < l.hi-i {
-		copy(l.price[l.lo-1:], l.price[l.lo:i])
-		copy(l.len[l.lo-1:], l.len[l.lo:i])
-		copy(l.begun[l.lo-1:], l.begun[l.lo:i])
+	if place < l.hi-i {
 		l.lo--
 		i--
+		copy(l.at[l.lo:i], l.at[l.lo+1:i+1])
 	} else {
-		copy(l.price[i+1:], l.price[i:l.hi])
-		copy(l.len[i+1:], l.len[i:l.hi])
-		copy(l.begun[i+1:], l.begun[i:l.hi])
+		copy(l.at[i+1:l.hi+1], l.at[i:l.hi])
 		l.hi++
 	}
-	l.price[i], l.len[i], l.begun[i] = price/l.priceUnit, length/l.lenUnit, false
+	l.at[i] = stretch{price: price * l.lenUnit, len: length * l.priceUnit}
 	l.total += length
 }
 
 // cutFront takes a length off the low end.
 func (l *slopes) cutFront(length float64) {
 	l.total -= length
-	left := length / l.lenUnit
-	for l.lo < l.hi && l.len[l.lo] <= left {
-		left -= l.len[l.lo]
-		l.drop(l.lo)
+	left := length * l.priceUnit
+	for l.lo < l.hi {
+		s := &l.at[l.lo]
+		if s.len > left {
+			if left > 0 {
+				s.len -= left
+			}
+			return
+		}
+		left -= s.len
+		l.drop(s)
 		l.lo++
-	}
-	if l.lo < l.hi && left > 0 {
-		l.len[l.lo] -= left
 	}
 }
 
 // cutBack shortens the list to a total length.
 func (l *slopes) cutBack(total float64) {
-	left := (l.total - total) / l.lenUnit
+	left := (l.total - total) * l.priceUnit
 	l.total = total
-	for l.lo < l.hi && l.len[l.hi-1] <= left {
-		left -= l.len[l.hi-1]
+	for l.lo < l.hi {
+		s := &l.at[l.hi-1]
+		if s.len > left {
+			if left > 0 {
+				s.len -= left
+			}
+			return
+		}
+		left -= s.len
+		l.drop(s)
 		l.hi--
-		l.drop(l.hi)
-	}
-	if l.lo < l.hi && left > 0 {
-		l.len[l.hi-1] -= left
 	}
 }
 
-func (l *slopes) drop(i int) {
-	if l.begun[i] {
+func (l *slopes) drop(s *stretch) {
+	if s.begun {
 		l.old--
 	}
 }
@@ -155,7 +185,7 @@ func (l *slopes) drop(i int) {
 // scale makes of W(z) the function V(E) = W(keep·E - what was cut): lengths grow, prices fall.
 func (l *slopes) scale(keep float64) {
 	l.priceUnit *= keep
-	l.lenUnit /= keep
+	l.lenUnit = 1 / l.priceUnit
 	l.total /= keep
 	if l.age++; l.age >= countAgain || l.priceUnit < unitSmall {
 		l.count()
@@ -166,18 +196,19 @@ func (l *slopes) scale(keep float64) {
 // grow with every scaling.
 func (l *slopes) count() {
 	l.age, l.total = 0, 0
-	for i := l.lo; i < l.hi; i++ {
-		l.price[i] *= l.priceUnit
-		l.len[i] *= l.lenUnit
-		l.total += l.len[i]
+	at := l.at[l.lo:l.hi]
+	for i := range at {
+		at[i].price *= l.priceUnit
+		at[i].len *= l.lenUnit
+		l.total += at[i].len
 	}
 	l.priceUnit, l.lenUnit = 1, 1
 }
 
 // upTo is the length of all stretches dearer than a price, and of those at least as dear.
 func (l *slopes) upTo(price float64) (dearer, asDear float64) {
-	for i := l.lo; i < l.hi; i++ {
-		p, n := l.price[i]*l.priceUnit, l.len[i]*l.lenUnit
+	for _, s := range l.at[l.lo:l.hi] {
+		p, n := s.price*l.priceUnit, s.len*l.lenUnit
 		if p > price {
 			dearer += n
 		}

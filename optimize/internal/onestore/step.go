@@ -56,10 +56,48 @@ func (s *Solver) leastGain(t int, store *Store) float64 {
 	return -min(store.Discharge, most)
 }
 
-// pieces appends g of step t to out, in order of price.
-func (s *Solver) pieces(t int, store *Store, out []piece) []piece {
+// plainStep says whether the ladder can only serve the header, or the store straight: no sun, no charging from
+// the header, nothing let go. So is most of a year.
+func (s *Solver) plainStep(r *ready, store *Store) bool {
+	return !r.lit() && !s.plant.Vents && !(store.FromHeader > 0)
+}
+
+// plainPieces is pieces for such a step: the ladder above what the header needs, as far as the store can
+// make use of it. It returns their length as well.
+func (s *Solver) plainPieces(t int, least float64, store *Store, out []piece) ([]piece, float64) {
 	r := &s.steps[t]
-	given := -s.leastGain(t, store)
+	standing := store.Standing[t]
+	unmetKWh := r.demand + standing
+	crumb := roundFrac * unmetKWh
+	need, direct, sum := r.demand+least, standing-least, 0.0
+	rungs := s.ladder[r.rungs:r.rungsEnd]
+	for i := range rungs {
+		g := &rungs[i]
+		left := g.cap
+		if g.source == unmet {
+			left = unmetKWh
+		}
+		if need >= left {
+			need -= left
+			continue
+		}
+		n := min(left-need, direct)
+		need = 0
+		if n > crumb {
+			out = append(out, piece{g.cost, n, n, straight, r.rungs + int32(i)})
+			sum += n
+		}
+		if direct -= n; !(direct > 0) {
+			break
+		}
+	}
+	return out, sum
+}
+
+// pieces appends g of step t to out, in order of price.
+func (s *Solver) pieces(t int, least float64, store *Store, out []piece) []piece {
+	r := &s.steps[t]
+	given := -least
 	w := walk{s: s, r: r, store: store, unmetKWh: r.demand + store.Standing[t], out: out}
 	w.crumb = roundFrac * (r.demand + store.Standing[t] + r.sun + r.alone)
 	direct, room := given+store.Standing[t], store.Charge

@@ -86,16 +86,18 @@ func (y *yearWork) prepare() {
 	y.pieces = y.pieces[:0]
 	widest, farthest := 0, 0.0
 	for t := range s.n {
-		from := len(y.pieces)
-		y.first[t] = int32(from)
-		y.least[t] = s.leastGain(t, y.store)
-		y.pieces = s.pieces(t, y.store, y.pieces)
-		sum := 0.0
-		for _, p := range y.pieces[from:] {
-			sum += p.len
+		from, sum := len(y.pieces), 0.0
+		least := s.leastGain(t, y.store)
+		if s.plainStep(&s.steps[t], y.store) {
+			y.pieces, sum = s.plainPieces(t, least, y.store, y.pieces)
+		} else {
+			y.pieces = s.pieces(t, least, y.store, y.pieces)
+			for i := from; i < len(y.pieces); i++ {
+				sum += y.pieces[i].len
+			}
 		}
-		y.reach[t] = sum
-		farthest = max(farthest, sum-y.least[t])
+		y.first[t], y.least[t], y.reach[t] = int32(from), least, sum
+		farthest = max(farthest, sum-least)
 		widest = max(widest, len(y.pieces)-from)
 	}
 	y.first[s.n] = int32(len(y.pieces))
