@@ -68,7 +68,7 @@ func ExampleReadSeries_faults() {
 func ExampleLoad_On() {
 	when, _ := clock.ParseWhen("daily 07:30-18:00")
 	season, _ := clock.ParseSpan("1 Jun..30 Sep")
-	chiller := demand.Load{Name: "chiller", KW: 200, When: when, Season: &season}
+	chiller := demand.Load{Name: "chiller", KW: 200, When: when, Seasons: []clock.Span{season}}
 	year, _ := clock.NewYear(2026, time.Hour, 3*time.Hour)
 	heat, err := chiller.On(year, clock.Calendar{})
 	first := 151*24 + 7 // 1 June, 07:00

@@ -9,11 +9,12 @@ import (
 
 // Load is one consumer of heat: either KW in the hours of When, in Season if there is one, or Series.
 type Load struct {
-	Name   string
-	KW     float64     // heat while on, 0 to 1e9; steam in kg/h becomes kW by [SteamKW]
-	When   clock.When  // hours of the week; must be set unless there is a Series
-	Season *clock.Span // days on which a stretch of When may begin; nil is all year
-	Series *Series     // measured heat in kW, instead of the three above; see [Series.Heat]
+	Name string
+	KW   float64    // heat while on, 0 to 1e9; steam in kg/h becomes kW by [SteamKW]
+	When clock.When // hours of the week; must be set unless there is a Series
+	// Seasons are the days on which a stretch of When may begin; none is all year.
+	Seasons []clock.Span
+	Series  *Series // measured heat in kW, instead of the three above; see [Series.Heat]
 }
 
 // mostKW is far above any plant; it keeps sums over a year finite.
@@ -30,7 +31,7 @@ func (l Load) Check() error {
 	if l.Series != nil {
 		require(l.KW == 0, "kW: is %g beside a series; want one of the two", l.KW)
 		require(l.When.IsZero(), "when: is %q beside a series, which is taken as measured; want one of the two", l.When)
-		require(l.Season == nil, "season: stands beside a series, which is taken as measured; want one of the two")
+		require(len(l.Seasons) == 0, "season: stands beside a series, which is taken as measured; want one of the two")
 		if err := l.Series.check(); err != nil {
 			faults = append(faults, l.fault(err))
 		}
@@ -38,8 +39,8 @@ func (l Load) Check() error {
 	}
 	require(l.KW >= 0 && l.KW <= mostKW, "kW: is %g; want 0 to %g", l.KW, mostKW)
 	require(!l.When.IsZero(), `when: is missing; want hours such as "Mon-Fri 06:00-14:00", or "always"`)
-	if l.Season != nil {
-		if err := l.Season.Check(); err != nil {
+	for _, s := range l.Seasons {
+		if err := s.Check(); err != nil {
 			faults = append(faults, l.fault(fmt.Errorf("season: %w", err)))
 		}
 	}
@@ -63,11 +64,12 @@ func (l Load) On(a clock.Axis, c clock.Calendar) (clock.KW, error) {
 		}
 		return kW, nil
 	}
-	if l.Season != nil && !anyDay(a, *l.Season) {
-		return nil, l.fault(fmt.Errorf("season: %s has no day from %s to %s; want days of the study",
-			l.Season, a.Date(0), a.Date(a.N-1)))
+	for _, s := range l.Seasons {
+		if !anyDay(a, s) {
+			return nil, l.fault(fmt.Errorf("season: %s has no day from %s to %s; want days of the study", s, a.Date(0), a.Date(a.N-1)))
+		}
 	}
-	kW := clock.KW(l.When.SharesIn(a, c, l.Season))
+	kW := clock.KW(l.When.SharesIn(a, c, l.Seasons...))
 	for i := range kW {
 		kW[i] *= l.KW
 	}

@@ -61,7 +61,7 @@ func TestLoadEnergyOfAYear(t *testing.T) {
 		needSource(t, r.src)
 		l := Load{Name: "wash", KW: 300, When: mustWhen(t, r.when)}
 		if r.season != "" {
-			l.Season = mustSpan(t, r.season)
+			l.Seasons = []clock.Span{*mustSpan(t, r.season)}
 		}
 		for _, step := range []time.Duration{time.Hour, 30 * time.Minute, 15 * time.Minute} {
 			a := mustYear(t, 2026, step)
@@ -110,11 +110,11 @@ func TestLoadRefuses(t *testing.T) {
 		{Load{Name: "x", KW: -1, When: always}, a, []string{`load "x": kW: is -1; want 0 to 1e+09`}},
 		{Load{Name: "x", KW: math.NaN(), When: always}, a, []string{`kW: is NaN`}},
 		{Load{Name: "x", KW: math.Inf(1), When: always}, a, []string{`kW: is +Inf`}},
-		{Load{Name: "x", KW: math.NaN(), Season: &clock.Span{}}, a, []string{"kW: is NaN", "when: is missing", "season: days:"}},
-		{Load{Name: "x", KW: 1, When: always, Season: mustSpan(t, "2025-07-01..2025-08-31")}, a,
+		{Load{Name: "x", KW: math.NaN(), Seasons: []clock.Span{{}}}, a, []string{"kW: is NaN", "when: is missing", "season: days:"}},
+		{Load{Name: "x", KW: 1, When: always, Seasons: []clock.Span{*mustSpan(t, "2025-07-01..2025-08-31")}}, a,
 			[]string{`season: 2025-07-01..2025-08-31 has no day from 2026-01-01 to 2026-12-31`}},
 		{Load{Name: "x", KW: 1, When: always}, clock.Axis{}, []string{`load "x": step: is 0s`}},
-		{Load{Name: "x", KW: 1, When: always, Season: mustSpan(t, "1 May"), Series: &good}, a,
+		{Load{Name: "x", KW: 1, When: always, Seasons: []clock.Span{*mustSpan(t, "1 May")}, Series: &good}, a,
 			[]string{"kW: is 1 beside a series", `when: is "always" beside a series`, "season: stands beside a series"}},
 		{Load{Name: "x", Series: &Series{}}, a, []string{`load "x": series: has no unit; want kW or kg/h`}},
 		{Load{Name: "x", Series: &Series{Unit: InKgH, Step: time.Hour, Values: []float64{1}}}, a, []string{`is in kg/h; want kW`}},

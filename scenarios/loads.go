@@ -163,7 +163,7 @@ func (b *builder) hoursOf(f loadFile, load *Consumer) bool {
 			b.wrap(f.Season.at, err)
 			ok = false
 		}
-		load.Season = &season
+		load.Seasons = []clock.Span{season}
 	}
 	load.Says = load.When.String()
 	return ok

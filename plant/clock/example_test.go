@@ -99,3 +99,22 @@ func ExampleResample() {
 	fmt.Println(v, err, clock.KW(v).EnergyKWh(1))
 	// Output: [5 4 3] <nil> 12
 }
+
+// The stretches of a night shift, with their real ends, and the runs that are left when rests of under an hour are passed over.
+func ExampleWhen_Stretches() {
+	week := clock.Axis{Start: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC), Step: time.Hour, N: 24}
+	w, _ := clock.ParseWhen("daily 22:00-02:00, 02:30-06:00")
+	list := w.Stretches(week, clock.Calendar{})
+	for _, s := range list {
+		fmt.Println(s.From.Format("2 Jan 15:04"), "to", s.To.Format("2 Jan 15:04"), s.H(), "h")
+	}
+	for _, s := range clock.Joined(list, time.Hour) {
+		fmt.Println("run:", s.From.Format("2 Jan 15:04"), "to", s.To.Format("2 Jan 15:04"))
+	}
+	// Output:
+	// 1 Mar 22:00 to 2 Mar 02:00 4 h
+	// 2 Mar 02:30 to 2 Mar 06:00 3.5 h
+	// 2 Mar 22:00 to 3 Mar 02:00 4 h
+	// run: 1 Mar 22:00 to 2 Mar 06:00
+	// run: 2 Mar 22:00 to 3 Mar 02:00
+}

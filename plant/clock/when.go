@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"time"
 )
 
 // When is a weekly pattern: the stretches of each day of the week, and of holidays, in which something
@@ -132,61 +131,4 @@ func (s stretch) String() string {
 		to -= dayMinutes
 	}
 	return fmt.Sprintf("%02d:%02d-%02d:%02d", s.from/60, s.from%60, to/60, to%60)
-}
-
-// Shares is the part of each step, 0 to 1, that lies inside the pattern. Nothing begins in a
-// shutdown, and on a holiday only the pattern's own "holidays" hours do; what began the evening before
-// runs on to its end. The axis must pass [Axis.Check].
-func (w When) Shares(a Axis, c Calendar) []float64 { return w.SharesIn(a, c, nil) }
-
-// SharesIn is [When.Shares] in a season: nothing begins on a day outside it. Nil is all year.
-func (w When) SharesIn(a Axis, c Calendar, season *Span) []float64 {
-	if err := a.countable(); err != nil {
-		panic("clock: " + err.Error())
-	}
-	inside := make([]time.Duration, a.N)
-	end := time.Duration(a.N) * a.Step
-	y, m, d := a.Start.Date()
-	first := time.Date(y, m, d, 0, 0, 0, 0, a.Start.Location())
-	done := time.Duration(0) // everything before it is counted, so no minute counts twice
-	for k := -1; ; k++ {     // from the day before: its last stretch may run over midnight
-		midnight := first.Sub(a.Start) + time.Duration(k)*day
-		if midnight >= end {
-			break
-		}
-		for _, s := range w.on(first.AddDate(0, 0, k), c, season) {
-			from := max(midnight+time.Duration(s.from)*time.Minute, done)
-			to := min(midnight+time.Duration(s.to)*time.Minute, end)
-			if from < to {
-				a.cover(inside, from, to)
-				done = to
-			}
-		}
-	}
-	shares := make([]float64, a.N)
-	for i, t := range inside {
-		shares[i] = float64(t) / float64(a.Step)
-	}
-	return shares
-}
-
-// on is the stretches that begin on t's day.
-func (w When) on(t time.Time, c Calendar, season *Span) []stretch {
-	holiday, shutdown := c.Closed(t)
-	switch {
-	case shutdown || season != nil && !season.Has(DateOf(t)):
-		return nil
-	case holiday:
-		return w.days[onHolidays]
-	}
-	return w.days[(int(t.Weekday())+6)%weekDays] // package time begins its week on Sunday
-}
-
-// cover adds the time from..to, counted from the axis' start, to the steps that it lies in.
-func (a Axis) cover(inside []time.Duration, from, to time.Duration) {
-	for i := int(from / a.Step); from < to; i++ {
-		until := min(time.Duration(i+1)*a.Step, to)
-		inside[i] += until - from
-		from = until
-	}
 }

@@ -139,7 +139,7 @@ func TestShares(t *testing.T) {
 func TestSharesInSeason(t *testing.T) {
 	a := mustYear(t, 2026, time.Hour, 0)
 	season := Span{Date{0, 7, 15}, Date{0, 9, 30}}
-	shares := mustWhen(t, "daily 22:00-06:00").SharesIn(a, Calendar{}, &season)
+	shares := mustWhen(t, "daily 22:00-06:00").SharesIn(a, Calendar{}, season)
 	if got := hours(shares, a); got != 78*8 { // 17 + 31 + 30 days
 		t.Errorf("%g h; want %d by hand: 78 nights of 8 h", got, 78*8)
 	}
