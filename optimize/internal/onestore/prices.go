@@ -11,10 +11,13 @@ import "math"
 // Each condition lets a price be raised by what it asks of another, so that raising from below until
 // nothing moves finds the least prices that fulfil them all. If one then passes its upper limit there
 // are none, and the plan is not the best.
+//
+// Once around the year each way is enough. Going back fulfils what a later price asks of an earlier
+// one. What is raised going on is raised to just what the one before asks, and so breaks none of these.
 
 const (
-	priceTol   = 1e-9
-	mostSweeps = 100
+	priceTol = 1e-9
+	mostLoop = 100 // times around: only prices that no plan has go on rising
 )
 
 // prices works the prices out, and says whether there are any.
@@ -25,8 +28,9 @@ func (y *yearWork) prices() bool {
 		y.price[t], y.most[t] = max(lo, 0), hi
 		dearest = max(dearest, y.price[t])
 	}
-	for i := 0; i < mostSweeps && y.sweep(dearest); i++ {
-	}
+	least := 1e-14 * dearest
+	y.raiseBack(least)
+	y.raiseOn(least)
 	for t, p := range y.price {
 		if p > y.most[t]+priceTol*dearest {
 			return false
@@ -52,28 +56,41 @@ func (y *yearWork) sides(t int) (lo, hi float64) {
 	return lo, math.Inf(1)
 }
 
-// sweep raises prices once to and fro around the year, and says whether any moved.
-func (y *yearWork) sweep(dearest float64) (moved bool) {
-	q := y.store.Capacity
-	least := 1e-14 * dearest
-	raise := func(t int, p float64) {
-		if p > y.price[t]+least {
-			y.price[t] = p
-			moved = true
-		}
+// raiseBack raises the prices before steps that do not begin full, going back, and around the year's start
+// as far as that goes on raising.
+func (y *yearWork) raiseBack(least float64) {
+	full := y.store.Capacity - y.edge
+	if y.store.Capacity == 0 {
+		return
 	}
-	// The conditions of each step's start, first going back, then going on.
-	for t := y.n - 1; t >= 0; t-- {
-		if held := y.plan.held[t]; held < q-y.edge || q == 0 {
-			if q > 0 {
-				raise((t+y.n-1)%y.n, y.store.Keep[t]*y.price[t])
+	price, held, keep := y.price, y.plan.held[:len(y.price)], y.store.Keep[:len(y.price)]
+	for loop := range mostLoop {
+		for t := len(price) - 1; t >= 0; t-- {
+			before := t - 1
+			if t == 0 {
+				before = len(price) - 1
+			}
+			if p := keep[t] * price[t]; held[t] < full && p > price[before]+least {
+				price[before] = p
+			} else if loop > 0 || t == 0 {
+				return
 			}
 		}
 	}
-	for t := range y.n {
-		if keep := y.store.Keep[t]; y.plan.held[t] > y.edge && keep > keepLeast {
-			raise(t, y.price[(t+y.n-1)%y.n]/keep)
+}
+
+// raiseOn raises the prices of steps that do not begin empty, going on, and around the year's end.
+func (y *yearWork) raiseOn(least float64) {
+	price, held, keep := y.price, y.plan.held[:len(y.price)], y.store.Keep[:len(y.price)]
+	for loop := range mostLoop {
+		before := price[len(price)-1]
+		for t, k := range keep {
+			if p := before / k; held[t] > y.edge && k > keepLeast && p > price[t]+least {
+				price[t] = p
+			} else if loop > 0 || t == len(price)-1 {
+				return
+			}
+			before = price[t]
 		}
 	}
-	return moved
 }
