@@ -38,7 +38,7 @@ func samples() map[string]Figure {
 	return map[string]Figure{
 		"curve": sampleCurve(), "curve-negative": sag, "week-summer": sampleSummer(), "week-winter": sampleWinter(),
 		"week-nostore": noStore, "month": fortnight, "year": sampleYear(), "year-one": one,
-		"week-hold": hold, "guide": sampleGuide(),
+		"week-hold": hold, "guide": sampleGuide(), "demand": sampleProfile(),
 	}
 }
 

@@ -10,9 +10,10 @@ import (
 	"unicode/utf8"
 )
 
-// table is right-aligned columns under a head of some lines.
+// table is columns under a head of some lines: first names, set to the left, then figures, to the right.
 type table struct {
 	head, rows [][]string
+	names      int // columns of names
 }
 
 func (t table) write(w io.Writer) {
@@ -26,8 +27,11 @@ func (t table) write(w io.Writer) {
 	line := func(row []string) {
 		var b strings.Builder
 		for j, cell := range row {
-			b.WriteString(strings.Repeat(" ", width[j]-utf8.RuneCountInString(cell)+2))
-			b.WriteString(cell)
+			free := strings.Repeat(" ", width[j]-utf8.RuneCountInString(cell))
+			if j < t.names {
+				cell, free = cell+free, ""
+			}
+			b.WriteString("  " + free + cell)
 		}
 		fmt.Fprintln(w, strings.TrimRight(b.String(), " "))
 	}
