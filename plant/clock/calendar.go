@@ -6,14 +6,15 @@ import (
 	"time"
 )
 
-// Calendar is what takes days out of the weekly pattern.
+// Calendar is what takes days out of the weekly pattern, and what the clock on the wall does.
 type Calendar struct {
-	Holidays  []Date // single days; a [When] may have hours of its own for them
-	Shutdowns []Span // nothing that follows a [When] begins on these days
+	Holidays  []Date     // single days; a [When] may have hours of its own for them
+	Shutdowns []Span     // nothing that follows a [When] begins on these days
+	Summer    SummerTime // by which the hours of a [When] move; the zero value is none
 }
 
-// Closed reports whether t's day, on t's own calendar, is a holiday and whether it lies in a shutdown.
-func (c Calendar) Closed(t time.Time) (holiday, shutdown bool) { return c.closedOn(DateOf(t)) }
+// Closed reports whether t's day by the clock on the wall is a holiday and whether it lies in a shutdown.
+func (c Calendar) Closed(t time.Time) (holiday, shutdown bool) { return c.closedOn(DateOf(c.Wall(t))) }
 
 func (c Calendar) closedOn(d Date) (holiday, shutdown bool) {
 	for _, h := range c.Holidays {
@@ -38,5 +39,6 @@ func (c Calendar) Check() error {
 			faults = append(faults, fmt.Errorf("shutdown[%d]: %w", i, err))
 		}
 	}
+	faults = append(faults, c.Summer.Check())
 	return errors.Join(faults...)
 }

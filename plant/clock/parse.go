@@ -3,7 +3,6 @@ package clock
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 )
@@ -197,16 +196,10 @@ func (p *whenParser) stretch() (s stretch, err error) {
 // time reads "06:00" or "6:00" as minutes after midnight.
 func (p *whenParser) time() (int, error) {
 	token := p.next()
-	hours, minutes, colon := strings.Cut(token, ":")
-	if !colon || !digits(hours) || len(hours) > 2 || !digits(minutes) || len(minutes) != 2 {
-		return 0, whenError(orClause(token, p.clause), wantTime)
+	if minute, ok := clockMinute(token); ok {
+		return minute, nil
 	}
-	h, _ := strconv.Atoi(hours)
-	m, _ := strconv.Atoi(minutes)
-	if m > 59 || h*60+m > dayMinutes {
-		return 0, whenError(token, wantTime)
-	}
-	return h*60 + m, nil
+	return 0, whenError(orClause(token, p.clause), wantTime)
 }
 
 // next takes a token: a run of letters, digits, colons and points, or any single other sign.

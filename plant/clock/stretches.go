@@ -15,23 +15,28 @@ func (s Stretch) H() float64 { return s.To.Sub(s.From).Hours() }
 // length: the first may begin before the axis and the last end after it. Nothing begins in a
 // shutdown or, if seasons are given, outside all of them, and on a holiday only the pattern's own "holidays"
 // hours do; what began the evening before runs on to its end. Stretches that touch stay apart
-// ([Joined] makes one of them); none overlap. The instants are in the axis' zone.
+// ([Joined] makes one of them); none overlap.
+//
+// The pattern's times and days are those of the clock on the wall ([Calendar.Summer]); the instants are in
+// the axis' zone, standard time. A stretch over the hour that the spring night leaves out is an hour
+// shorter, one over the hour that the autumn night has twice an hour longer; see [Calendar.At].
 func (w When) Stretches(a Axis, c Calendar, seasons ...Span) []Stretch {
 	if err := a.countable(); err != nil {
 		panic("clock: " + err.Error())
 	}
 	var all []Stretch
 	var done time.Time // end of the latest, so that no minute counts twice
-	zone := a.Start.Location()
-	for k := -1; ; k++ { // from the day before: its last stretch may run over midnight
-		midnight := a.Start.AddDate(0, 0, k)
-		y, m, d := midnight.Date()
-		midnight = time.Date(y, m, d, 0, 0, 0, 0, zone)
-		if !midnight.Before(a.End()) {
+	zone, end := a.Start.Location(), a.End()
+	clocks := c.Summer.between(a.Start.Year()-1, end.Year()+1)
+	y, m, d := a.Start.Date()
+	midnight := time.Date(y, m, d-1, 0, 0, 0, 0, time.UTC) // of the day before: its last stretch may run on
+	for ; ; midnight = midnight.AddDate(0, 0, 1) {
+		if !inZone(clocks.standard(midnight), zone).Before(end) {
 			return all
 		}
-		for _, s := range w.on(Date{y, m, d}, c, seasons) {
-			from, to := midnight.Add(time.Duration(s.from)*time.Minute), midnight.Add(time.Duration(s.to)*time.Minute)
+		for _, s := range w.on(DateOf(midnight), c, seasons) {
+			from := inZone(clocks.standard(midnight.Add(time.Duration(s.from)*time.Minute)), zone)
+			to := inZone(clocks.standard(midnight.Add(time.Duration(s.to)*time.Minute)), zone)
 			if from.Before(done) {
 				from = done
 			}
@@ -39,7 +44,7 @@ func (w When) Stretches(a Axis, c Calendar, seasons ...Span) []Stretch {
 				continue
 			}
 			done = to
-			if from.Before(a.End()) && to.After(a.Start) {
+			if from.Before(end) && to.After(a.Start) {
 				all = append(all, Stretch{from, to})
 			}
 		}
