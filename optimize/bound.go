@@ -96,7 +96,7 @@ func (w *work) lowerBound(q *prices) float64 {
 // boundPlant is the part of the bound without stores. The charge columns are in it: their own bounds
 // are the field's, whatever the store.
 func (w *work) boundPlant(q *prices) float64 {
-	sum := w.p.fixedCost() + w.boundFields(q) + w.boundBoilers(q)
+	sum := w.p.fixedCost() + w.boundFields(q) + w.boundBoilers(q) + w.boundMoves(q)
 	for _, v := range w.p.Valves {
 		for t := range w.n {
 			sum += v.CapacityKW * below(q.header[v.From][t]-q.header[v.To][t])
@@ -184,15 +184,19 @@ func (w *work) view(q *prices, at int) view {
 	return v
 }
 
-// compact lets rows without a price share one row of zeros: a curve keeps the prices of all its points.
-func (q *prices) compact(zeros []float64) {
-	for _, list := range [][][]float64{q.area, q.room, q.ramp} {
+// kept is a copy that outlives the engine's next solve. Rows without a price share one row of zeros: a
+// curve keeps the prices of all its points.
+func (q *prices) kept(zeros []float64) *prices {
+	rows := func(list [][]float64) [][]float64 {
+		out := make([][]float64, len(list))
 		for i, v := range list {
-			if slices.Equal(v, zeros) {
-				list[i] = zeros
+			if out[i] = zeros; !slices.Equal(v, zeros) {
+				out[i] = slices.Clone(v)
 			}
 		}
+		return out
 	}
+	return &prices{rows(q.header), rows(q.area), rows(q.store), rows(q.room), rows(q.ramp), rows(q.window)}
 }
 
 // mix is prices in the share from q to r. The bound at a mix is no worse than the mix of bounds.
@@ -207,7 +211,8 @@ func (q *prices) mix(r *prices, share float64) *prices {
 		}
 		return out
 	}
-	return &prices{between(q.header, r.header), between(q.area, r.area), between(q.store, r.store), between(q.room, r.room), between(q.ramp, r.ramp)}
+	return &prices{between(q.header, r.header), between(q.area, r.area), between(q.store, r.store), between(q.room, r.room),
+		between(q.ramp, r.ramp), between(q.window, r.window)}
 }
 
 // shadow is the part of the bound that depends on one store's size, with the prices fixed: it is

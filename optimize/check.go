@@ -45,6 +45,9 @@ func (p Problem) Check() error {
 	for i, s := range p.Stores {
 		p.checkStore(&f, named("store", i, s.Name), s)
 	}
+	for i, m := range p.Moves {
+		p.checkMove(&f, named("move", i, m.Name), m)
+	}
 	p.checkNames(&f)
 	return f.err()
 }
@@ -117,6 +120,9 @@ func (p Problem) checkNames(f *faults) {
 	}
 	for i, s := range p.Stores {
 		one("store", i, s.Name)
+	}
+	for i, m := range p.Moves {
+		one("move", i, m.Name)
 	}
 }
 

@@ -29,6 +29,7 @@ func (c *checker) dual(q *prices) float64 {
 	}
 	c.dualHeaders(q, &d)
 	c.dualStores(q, &d)
+	c.dualMoves(q, &d)
 	return d.worst / (c.dt * c.dearest)
 }
 

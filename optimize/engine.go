@@ -8,8 +8,8 @@ import (
 // engine solves one problem again and again as one of its stores changes size. It is asked for values
 // only: the proof does not believe it.
 type engine interface {
-	// solve gives the flows and prices of a plan of least cost. An error is the context's, or says
-	// why the engine has no plan.
+	// solve gives the flows and prices of a plan of least cost, which the next solve may overwrite. An
+	// error is the context's, or says why the engine has no plan.
 	solve(ctx context.Context) (*Schedule, *prices, error)
 	// resize gives store k new numbers; its header and which of its series are zero must stay.
 	resize(k int, s Store) error
@@ -29,6 +29,7 @@ type prices struct {
 	store  [][]float64 // what one more kWh in the store at the step's end saves
 	room   [][]float64 // what one more kW of charging limit saves, 0 or more
 	ramp   [][]float64 // of the rise into the step: below 0 the rise is held back, above 0 the fall
+	window [][]float64 // by move and window: what one more kWh of its heat costs
 }
 
 // newPrices gives each row memory of its own, so that a row can be dropped alone.
@@ -40,7 +41,11 @@ func newPrices(p *Problem) *prices {
 		}
 		return list
 	}
-	return &prices{rows(len(p.Headers)), rows(len(p.Fields)), rows(len(p.Stores)), rows(len(p.Stores)), rows(len(p.Boilers))}
+	windows := make([][]float64, len(p.Moves))
+	for i, m := range p.Moves {
+		windows[i] = make([]float64, len(m.Windows))
+	}
+	return &prices{rows(len(p.Headers)), rows(len(p.Fields)), rows(len(p.Stores)), rows(len(p.Stores)), rows(len(p.Boilers)), windows}
 }
 
 // grid is rows × n zeros in one piece of memory.

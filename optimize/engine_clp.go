@@ -250,6 +250,9 @@ func (e *clpEngine) flows() *Schedule {
 		r.into(s.HeaderChargeKW[k], y.take[k])
 		r.into(s.StoredKWh[k], y.stock[k])
 	}
+	for i := range y.move {
+		r.into(s.MovedKW[i], y.move[i])
+	}
 	return s
 }
 
@@ -272,6 +275,13 @@ func (e *clpEngine) prices() *prices {
 	}
 	for i := range y.ramping {
 		r.into(q.ramp[i], y.ramping[i])
+	}
+	for i, m := range e.w.p.Moves {
+		for j, v := range m.Windows {
+			if row := y.window[i].at(v.From); row != none {
+				q.window[i][j] = duals[row] * e.scale.cost
+			}
+		}
 	}
 	return q
 }

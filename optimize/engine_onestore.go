@@ -16,6 +16,9 @@ type oneStoreEngine struct {
 	solver *onestore.Solver
 	store  onestore.Store
 	alone  bool // it was asked for by name
+
+	flows  *Schedule // the solver writes into these
+	prices *prices
 }
 
 // misfit says why the one-store engine cannot take a problem; empty if it can.
@@ -25,6 +28,8 @@ func misfit(p Problem) string {
 		return fmt.Sprintf("there are %d stores", len(p.Stores))
 	case len(p.Headers) > 1:
 		return fmt.Sprintf("there are %d headers", len(p.Headers))
+	case len(p.Moves) > 0:
+		return fmt.Sprintf("the work %q may be moved, which couples the hours of its windows", p.Moves[0].Name)
 	}
 	cost, first := 0.0, true
 	for _, f := range p.Fields {
@@ -59,6 +64,7 @@ func newOneStoreEngine(p Problem, alone bool) (engine, error) {
 	if e.solver, err = onestore.New(e.plant); err != nil {
 		return nil, err
 	}
+	e.solver.Into(e.plan())
 	if len(p.Stores) == 0 {
 		e.store = onestore.Store{Keep: make([]float64, w.n), Standing: make([]float64, w.n)}
 		return e, nil
@@ -127,56 +133,72 @@ func (e *oneStoreEngine) solve(ctx context.Context) (*Schedule, *prices, error) 
 	if err != nil {
 		return nil, nil, &Unproven{VolumeM3: volume(e.w.p), What: err.Error()}
 	}
-	return e.flows(plan), e.prices(plan), nil
+	e.areaPrices(plan)
+	e.perHour(plan)
+	return e.flows, e.prices, nil
 }
 
-func (e *oneStoreEngine) flows(plan *onestore.Plan) *Schedule {
-	s, per := newSchedule(e.w.p), 1/e.w.dt
-	put := func(dst, kWh []float64) {
-		for t, x := range kWh {
-			dst[t] = x * per
-		}
-	}
-	source := 0
+// plan is the solver's plan, with the series of flows and prices that it shares.
+func (e *oneStoreEngine) plan() *onestore.Plan {
+	s, q := newSchedule(e.w.p), newPrices(e.w.p)
+	e.flows, e.prices = s, q
+	plan := &onestore.Plan{Unmet: s.UnmetKW[0], Vent: s.VentKW[0], HeaderPrice: q.header[0]}
 	for i := range s.PieceKW {
-		for j := range s.PieceKW[i] {
-			put(s.PieceKW[i][j], plan.Source[source])
-			source++
-		}
+		plan.Source = append(plan.Source, s.PieceKW[i]...)
 	}
+	stores := len(e.w.p.Stores) > 0
 	for i := range s.SunHeaderKW {
-		put(s.SunHeaderKW[i][0], plan.FieldHeader[i])
-		if len(e.w.p.Stores) > 0 {
-			put(s.SunStoreKW[i][0], plan.FieldStore[i])
+		plan.FieldHeader = append(plan.FieldHeader, s.SunHeaderKW[i][0])
+		if stores {
+			plan.FieldStore = append(plan.FieldStore, s.SunStoreKW[i][0])
 		}
 	}
-	put(s.UnmetKW[0], plan.Unmet)
-	put(s.VentKW[0], plan.Vent)
-	if len(e.w.p.Stores) > 0 {
-		put(s.DischargeKW[0], plan.Draw)
-		put(s.KeepWarmKW[0], plan.Warm)
-		put(s.HeaderChargeKW[0], plan.Take)
-		copy(s.StoredKWh[0], plan.Held)
+	if stores {
+		plan.Draw, plan.Warm, plan.Take, plan.Held = s.DischargeKW[0], s.KeepWarmKW[0], s.HeaderChargeKW[0], s.StoredKWh[0]
+		plan.StorePrice, plan.RoomPrice = q.store[0], q.room[0]
 	}
-	return s
+	return plan
 }
 
-func (e *oneStoreEngine) prices(plan *onestore.Plan) *prices {
+// areaPrices is what a m² is worth in its best use.
+func (e *oneStoreEngine) areaPrices(plan *onestore.Plan) {
 	p, dt := e.w.p, e.w.dt
-	q := newPrices(p)
-	copy(q.header[0], scaled(plan.HeaderPrice, dt))
-	if len(p.Stores) > 0 {
-		copy(q.store[0], plan.StorePrice)
-		copy(q.room[0], scaled(plan.RoomPrice, dt))
-	}
 	for i, f := range p.Fields {
-		for t := range q.area[i] {
-			worth := f.headerYield(0, t) * (plan.HeaderPrice[t] - f.HeatCost)
-			if len(p.Stores) > 0 {
-				worth = max(worth, f.storeYield(0, t)*(plan.StorePrice[t]-f.HeatCost-plan.RoomPrice[t]))
+		area := e.prices.area[i]
+		clear(area)
+		if y := series(f.HeaderKWM2, 0); y != nil {
+			for t, header := range plan.HeaderPrice {
+				area[t] = max(y[t]*(header-f.HeatCost), 0)
 			}
-			q.area[i][t] = dt * max(worth, 0)
+		}
+		if y := series(f.StoreKWM2, 0); y != nil {
+			for t, room := range plan.RoomPrice {
+				area[t] = max(area[t], y[t]*(plan.StorePrice[t]-f.HeatCost-room))
+			}
+		}
+		if dt != 1 {
+			scale(area, dt)
 		}
 	}
-	return q
+}
+
+// perHour makes kW of kWh a step, and prices per kW of those per kWh.
+func (e *oneStoreEngine) perHour(plan *onestore.Plan) {
+	dt := e.w.dt
+	if dt == 1 {
+		return
+	}
+	for _, list := range [][][]float64{plan.Source, plan.FieldHeader, plan.FieldStore, {plan.Unmet, plan.Vent, plan.Draw, plan.Warm, plan.Take}} {
+		for _, v := range list {
+			scale(v, 1/dt)
+		}
+	}
+	scale(plan.HeaderPrice, dt)
+	scale(plan.RoomPrice, dt)
+}
+
+func scale(v []float64, by float64) {
+	for t := range v {
+		v[t] *= by
+	}
 }

@@ -35,7 +35,9 @@ type layout struct {
 	heat                                 [][]index // [boiler][piece]
 	valve, unmet, vent                   []index   // [valve], [header], [header]
 	draw, warm, take, stock              []index   // [store]
+	move                                 []index   // [move]
 	header, area, balance, room, ramping []index   // rows: [header], [field], [store], [store], [boiler]
+	window                               []index   // rows: [move], at each window's first step
 
 	colGroups, rowGroups []group
 }
@@ -83,6 +85,9 @@ func (y *layout) placeColumns(w *work) {
 		y.take = append(y.take, y.col("take_"+name, func(int) bool { return acts && s.HeaderChargeKW > 0 && s.ChargeKW > 0 }))
 		y.stock = append(y.stock, y.col("stock_"+name, func(int) bool { return acts }))
 	}
+	for i := range p.Moves {
+		y.move = append(y.move, y.col("move_"+tag.moves[i], func(t int) bool { return w.moveKW[i][t] > 0 }))
+	}
 }
 
 func (y *layout) placeRows(w *work) {
@@ -100,6 +105,13 @@ func (y *layout) placeRows(w *work) {
 	}
 	for i, b := range p.Boilers {
 		y.ramping = append(y.ramping, y.row("ramp_"+tag.boilers[i], func(t int) bool { return b.RampKW > 0 && t > 0 }))
+	}
+	for i, m := range p.Moves {
+		starts := make([]bool, w.n)
+		for _, v := range m.Windows {
+			starts[v.From] = v.HeatKWh > 0
+		}
+		y.window = append(y.window, y.row("window_"+tag.moves[i], func(t int) bool { return starts[t] }))
 	}
 }
 
@@ -195,7 +207,7 @@ func stamps(p *Problem) func(t int) string {
 }
 
 // tags are the parts' names made fit for MPS: letters, digits, dot and hyphen, none twice in a kind.
-type tags struct{ headers, fields, boilers, stores []string }
+type tags struct{ headers, fields, boilers, stores, moves []string }
 
 func newTags(p *Problem) tags {
 	return tags{
@@ -203,6 +215,7 @@ func newTags(p *Problem) tags {
 		tagsOf(p.Fields, func(f Field) string { return f.Name }),
 		tagsOf(p.Boilers, func(b Boiler) string { return b.Name }),
 		tagsOf(p.Stores, func(s Store) string { return s.Name }),
+		tagsOf(p.Moves, func(m Move) string { return m.Name }),
 	}
 }
 

@@ -17,6 +17,8 @@ type work struct {
 	ventKW  []float64 // the most that can be let go, by header
 
 	spillYield [][]float64 // by field and step: what a m² left unused would have given
+	moveKW     [][]float64 // by move and step: the most it can take
+	scratch    []float64   // a series of no meaning; one goroutine has a work at a time
 }
 
 // forbidden is how many times dearer than the dearest heat a kWh is that may not be missing. A plan
@@ -25,10 +27,11 @@ const forbidden = 1000
 
 func newWork(p Problem) *work {
 	p.Stores = append([]Store(nil), p.Stores...)
-	w := &work{p: &p, n: p.N(), dt: p.StepH}
+	w := &work{p: &p, n: p.N(), dt: p.StepH, scratch: make([]float64, p.N())}
 	for k, s := range p.Stores {
 		w.resize(k, s)
 	}
+	w.moves()
 	for _, f := range p.Fields {
 		w.dearest = max(w.dearest, f.HeatCost)
 		w.spillYield = append(w.spillYield, f.spillYields(w.n))
@@ -57,6 +60,9 @@ func newWork(p Problem) *work {
 			w.peakKW = max(w.peakKW, d)
 		}
 	}
+	for _, kW := range w.moveKW {
+		w.peakKW = max(w.peakKW, slices.Max(kW))
+	}
 	if w.peakKW == 0 {
 		w.peakKW = 1
 	}
@@ -78,9 +84,9 @@ func (w *work) resize(k int, s Store) {
 // acts says whether store k can hold anything.
 func (w *work) acts(k int) bool { return w.p.Stores[k].CapacityKWh > 0 }
 
-// unmetRoom is the most that can be missing at header l: its demand and the stores' standing loss.
+// unmetRoom is the most that can be missing at header l: its demand, what moves take, and the stores' standing loss.
 func (w *work) unmetRoom(l, t int) float64 {
-	room := w.p.Headers[l].DemandKW[t]
+	room := w.p.Headers[l].DemandKW[t] + w.moveRoom(l, t)
 	for _, s := range w.p.Stores {
 		if s.Header == l {
 			room += s.StandingKW[t]
@@ -120,8 +126,10 @@ func build(w *work, y *layout) *matrix {
 		b.boilerColumns(t)
 		b.headerColumns(t)
 		b.storeColumns(t)
+		b.moveColumns(t)
 		b.fixedRows(t)
 	}
+	b.windowRows()
 	for k := range w.p.Stores {
 		b.m.setStore(w, y, k)
 	}

@@ -97,6 +97,9 @@ func (w *mpsWriter) boundSection() {
 	w.line("BOUNDS")
 	for j, name := range w.cols {
 		w.line("", "UP", "bound", name, decimal(w.m.upper[j]))
+		if w.m.lower[j] != 0 {
+			w.line("", "LO", "bound", name, decimal(w.m.lower[j]))
+		}
 	}
 	w.line("", "FX", "bound", "one", "1")
 }

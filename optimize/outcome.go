@@ -13,7 +13,8 @@ type Outcome struct {
 	SpilledKWh   float64   `json:"spilled_kWh"`
 	UnmetKWh     float64   `json:"unmet_kWh"`
 	VentKWh      float64   `json:"vent_kWh"`
-	DemandKWh    float64   `json:"demand_kWh"`
+	DemandKWh    float64   `json:"demand_kWh"` // moves included
+	MovedKWh     float64   `json:"moved_kWh"`
 	LossKWh      float64   `json:"loss_kWh"` // of stores, standing loss included
 	Proof        Proof     `json:"proof"`
 }
@@ -35,6 +36,8 @@ func (s *Schedule) Outcome(p Problem, proof Proof) Outcome {
 		o.UnmetKWh += dt * sum(s.UnmetKW[l])
 		o.VentKWh += dt * sum(s.VentKW[l])
 	}
+	o.MovedKWh = dt * sum(s.MovedKW...)
+	o.DemandKWh += o.MovedKWh
 	for k, store := range p.Stores {
 		o.StoreOutKWh += dt * sum(s.DischargeKW[k])
 		o.StoreInKWh += dt * sum(s.HeaderChargeKW[k])

@@ -75,7 +75,7 @@ func (s *Schedule) short(w *work) error {
 		if h.UnmetPrice > 0 {
 			continue
 		}
-		e := NoPlan{Header: h.Name}
+		e := NoPlan{Header: h.Name, Moves: w.p.movable(l)}
 		for t, kW := range s.UnmetKW[l] {
 			if kW <= residualLimit*w.peakKW {
 				continue

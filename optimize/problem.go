@@ -15,6 +15,7 @@ type Problem struct {
 	Boilers []Boiler  `json:"boilers,omitempty"`
 	Valves  []Valve   `json:"valves,omitempty"`
 	Stores  []Store   `json:"stores,omitempty"`
+	Moves   []Move    `json:"moves,omitempty"`
 }
 
 // Header is a pipe that must get the heat its loads ask for, step by step.
@@ -158,6 +159,10 @@ func (p Problem) span(from, to int) Problem {
 	p.Stores = append([]Store(nil), p.Stores...)
 	for i := range p.Stores {
 		p.Stores[i].Keep, p.Stores[i].StandingKW = cut(p.Stores[i].Keep), cut(p.Stores[i].StandingKW)
+	}
+	p.Moves = append([]Move(nil), p.Moves...)
+	for i, m := range p.Moves {
+		p.Moves[i] = m.span(from, to, p.StepH)
 	}
 	return p
 }

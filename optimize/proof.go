@@ -24,7 +24,7 @@ const (
 
 // prove checks a finished schedule and its prices, and refuses what fails.
 func prove(w *work, s *Schedule, q *prices) (Proof, error) {
-	c := checker{work: w, s: s, scratch: make([]float64, w.n)}
+	c := checker{work: w, s: s}
 	c.all()
 	proof := Proof{PrimalResidual: c.worst / w.peakKW, WorstRow: c.where, DualResidual: c.dual(q), Cost: s.Cost, LowerBound: w.lowerBound(q)}
 	proof.DualityGap = math.Abs(s.Cost-proof.LowerBound) / w.costScale(s.Cost)
@@ -52,6 +52,11 @@ func (w *work) costScale(cost float64) float64 {
 			demand += kW * w.dt
 		}
 	}
+	for _, m := range w.p.Moves {
+		for _, v := range m.Windows {
+			demand += v.HeatKWh
+		}
+	}
 	return max(math.Abs(cost), 1e-3*demand*w.dearest, 1e-6*w.peakKW*w.dt*w.dearest)
 }
 
@@ -59,10 +64,9 @@ func (w *work) costScale(cost float64) float64 {
 // breach, in kW.
 type checker struct {
 	*work
-	s       *Schedule
-	worst   float64
-	where   string
-	scratch []float64
+	s     *Schedule
+	worst float64
+	where string
 }
 
 // note keeps the largest; a breach that is not a number stands for good.
@@ -112,6 +116,7 @@ func (c *checker) all() {
 	c.boilers()
 	c.stores()
 	c.valves()
+	c.moves()
 }
 
 func (c *checker) headers() {
@@ -144,6 +149,11 @@ func (c *checker) headers() {
 				minus(sum, s.ValveKW[i])
 			}
 		}
+		for i, m := range p.Moves {
+			if m.Header == l {
+				minus(sum, s.MovedKW[i])
+			}
+		}
 		var b peakBreach
 		for t, kW := range sum {
 			b.at(t, math.Abs(kW))
@@ -160,6 +170,11 @@ func (c *checker) unmetRooms(l int) []float64 {
 	for _, s := range c.p.Stores {
 		if s.Header == l {
 			plus(c.scratch, s.StandingKW)
+		}
+	}
+	for i, m := range c.p.Moves {
+		if m.Header == l {
+			plus(c.scratch, c.moveKW[i])
 		}
 	}
 	return c.scratch
@@ -186,7 +201,7 @@ func (c *checker) fields() {
 		for k, flow := range c.s.SunStoreKW[i] {
 			c.boxes(flow, series(f.StoreKWM2, k), f.AreaM2, "field", f.Name)
 		}
-		for t, used := range c.s.areaUsed(f, i) {
+		for t, used := range c.s.areaUsed(f, i, c.scratch) {
 			if over := used - f.AreaM2; over > 0 {
 				c.note(over*f.bestYield(t), "area of field", f.Name, t)
 			}

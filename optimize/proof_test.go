@@ -62,7 +62,7 @@ func TestProofNamesTheRowThatBreaks(t *testing.T) {
 		{func(s *Schedule) { s.FuelKW[0][1] = 99 }, "", 0, "fuel follows from heat and is no row"},
 	} {
 		s := newSchedule(&p)
-		c := checker{work: w, s: s, scratch: make([]float64, w.n)}
+		c := checker{work: w, s: s}
 		tt.spoil(s)
 		c.all()
 		if c.where != tt.worst || math.Abs(c.worst-tt.wantKW) > 1e-12 {
@@ -83,7 +83,7 @@ func TestProofHoldsOnToNaN(t *testing.T) {
 		"unmet":  func(s *Schedule) { s.UnmetKW[0][3] = math.NaN() },
 	} {
 		w, s := newWork(p), newSchedule(&p)
-		c := checker{work: w, s: s, scratch: make([]float64, w.n)}
+		c := checker{work: w, s: s}
 		spoil(s)
 		c.all()
 		if !math.IsNaN(c.worst) || !strings.Contains(c.where, "1 Jan 0") {

@@ -16,10 +16,12 @@ type Schedule struct {
 	StoredKWh      [][]float64   // [store] at the step's start, one more than there are steps
 	UnmetKW        [][]float64   // [header] heat asked for and not delivered
 	VentKW         [][]float64   // [header] heat let go; only with ramp limits or negative prices
+	MovedKW        [][]float64   // [move] heat it takes; not in its header's DemandKW
 	StepCost       []float64     // of each step; with FixedCost they add up to Cost
 	FixedCost      float64
 	Cost           float64
 	HeatPrice      [][]float64 // [header] what one more kWh of demand in the step would cost
+	WindowPrice    [][]float64 // [move][window] what one more kWh of its heat would cost
 	StorePrice     [][]float64 // [store] what one more kWh in the store at the step's end would save
 }
 
@@ -29,7 +31,7 @@ func newSchedule(p *Problem) *Schedule {
 		SpilledKW: grid(len(p.Fields), n), BoilerKW: grid(len(p.Boilers), n), FuelKW: grid(len(p.Boilers), n),
 		ValveKW: grid(len(p.Valves), n), DischargeKW: grid(len(p.Stores), n), KeepWarmKW: grid(len(p.Stores), n),
 		HeaderChargeKW: grid(len(p.Stores), n), StoredKWh: grid(len(p.Stores), n+1),
-		UnmetKW: grid(len(p.Headers), n), VentKW: grid(len(p.Headers), n), StepCost: make([]float64, n),
+		UnmetKW: grid(len(p.Headers), n), VentKW: grid(len(p.Headers), n), MovedKW: grid(len(p.Moves), n), StepCost: make([]float64, n),
 		HeatPrice: grid(len(p.Headers), n), StorePrice: grid(len(p.Stores), n),
 	}
 	for range p.Fields {
@@ -54,10 +56,16 @@ func (s *Schedule) finish(w *work, q *prices) {
 	}
 	s.cost(w)
 	for l, price := range q.header {
-		copy(s.HeatPrice[l], scaled(price, 1/w.dt))
+		per := 1 / w.dt
+		for t, x := range price {
+			s.HeatPrice[l][t] = x * per
+		}
 	}
 	for k, price := range q.store {
 		copy(s.StorePrice[k], price)
+	}
+	for _, price := range q.window {
+		s.WindowPrice = append(s.WindowPrice, append([]float64(nil), price...))
 	}
 }
 
@@ -84,26 +92,27 @@ func (s *Schedule) tidy(w *work) {
 	for i := range s.PieceKW {
 		each(s.PieceKW[i])
 	}
-	each(s.ValveKW, s.DischargeKW, s.KeepWarmKW, s.HeaderChargeKW, s.UnmetKW, s.VentKW, s.StoredKWh)
+	each(s.ValveKW, s.DischargeKW, s.KeepWarmKW, s.HeaderChargeKW, s.UnmetKW, s.VentKW, s.StoredKWh, s.MovedKW)
 }
 
 func (s *Schedule) boilers(w *work) {
 	for i, b := range w.p.Boilers {
+		heat, fuel := s.BoilerKW[i], s.FuelKW[i]
+		clear(heat)
+		clear(fuel)
 		for j, piece := range b.Pieces {
-			for t, heat := range s.PieceKW[i][j] {
-				s.BoilerKW[i][t] += heat
-				s.FuelKW[i][t] += heat * piece.FuelPerHeat
+			for t, kW := range s.PieceKW[i][j] {
+				heat[t] += kW
+				fuel[t] += kW * piece.FuelPerHeat
 			}
 		}
 	}
 }
 
 func (s *Schedule) spill(w *work, i int) {
-	area := w.p.Fields[i].AreaM2
-	for t, used := range s.areaUsed(w.p.Fields[i], i) {
-		if left := area - used; left > 0 {
-			s.SpilledKW[i][t] = left * w.spillYield[i][t]
-		}
+	area, spilled := w.p.Fields[i].AreaM2, s.SpilledKW[i]
+	for t, used := range s.areaUsed(w.p.Fields[i], i, w.scratch) {
+		spilled[t] = max(area-used, 0) * w.spillYield[i][t]
 	}
 }
 
@@ -125,10 +134,10 @@ func (f Field) spillYields(n int) []float64 {
 	return best
 }
 
-// areaUsed is the area of field i that the plan uses, m² by step. Flow of a use without yield is not
-// counted here; the proof refuses it.
-func (s *Schedule) areaUsed(f Field, i int) []float64 {
-	used := make([]float64, len(s.StepCost))
+// areaUsed is the area of field i that the plan uses, m² by step, in a series that is given. Flow of a
+// use without yield is not counted here; the proof refuses it.
+func (s *Schedule) areaUsed(f Field, i int, used []float64) []float64 {
+	clear(used)
 	add := func(flows, yields [][]float64) {
 		for l, y := range yields {
 			for t, v := range y {

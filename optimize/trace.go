@@ -245,8 +245,8 @@ func (c worker) answer(ctx context.Context, s *sample, at int) error {
 	}
 	s.cost, s.outcome = a.plan.Cost, a.plan.Outcome(*c.w.p, a.proof)
 	s.storedKWh = slices.Clone(a.plan.StoredKWh[at])
-	a.prices.compact(c.zeros)
-	s.prices, s.view = a.prices, c.w.view(a.prices, at)
+	s.prices = a.prices.kept(c.zeros)
+	s.view = c.w.view(s.prices, at)
 	return nil
 }
 

@@ -15,28 +15,40 @@ type Plan struct {
 	RoomPrice   []float64 // of one more kWh of charging limit, 0 or more
 }
 
-func newPlan(p *Plant) *Plan {
-	n := len(p.Demand)
-	series := func() []float64 { return make([]float64, n) }
-	out := &Plan{Draw: series(), Warm: series(), Take: series(), Unmet: series(), Vent: series(),
-		HeaderPrice: series(), RoomPrice: series()}
-	for range p.Sources {
-		out.Source = append(out.Source, series())
+// Into makes every later Solve write its plan into the series that p has, of the plant's length, and make
+// the others. It saves a caller with series of its own from copying.
+func (s *Solver) Into(p *Plan) {
+	whole := func(v *[]float64, n int) {
+		if *v == nil {
+			*v = make([]float64, n)
+		}
 	}
-	for range p.Fields {
-		out.FieldHeader = append(out.FieldHeader, series())
-		out.FieldStore = append(out.FieldStore, series())
+	all := func(list *[][]float64, count int) {
+		for len(*list) < count {
+			*list = append(*list, nil)
+		}
+		for i := range *list {
+			whole(&(*list)[i], s.n)
+		}
 	}
-	return out
+	all(&p.Source, len(s.plant.Sources))
+	all(&p.FieldHeader, len(s.plant.Fields))
+	all(&p.FieldStore, len(s.plant.Fields))
+	for _, v := range []*[]float64{&p.Draw, &p.Warm, &p.Take, &p.Unmet, &p.Vent, &p.HeaderPrice, &p.StorePrice, &p.RoomPrice} {
+		whole(v, s.n)
+	}
+	whole(&p.Held, s.n+1)
+	s.plan = p
 }
 
 // fill works out every flow from what the store gains, and the remaining prices from the flows.
 func (s *Solver) fill() *Plan {
 	if s.plan == nil {
-		s.plan = newPlan(&s.plant)
+		s.Into(&Plan{})
 	}
 	out := s.plan
-	out.Held, out.StorePrice = s.year.plan.held, s.year.price
+	copy(out.Held, s.year.plan.held)
+	copy(out.StorePrice, s.year.price)
 	for _, lists := range [][][]float64{out.Source, out.FieldHeader, out.FieldStore, {out.Unmet, out.Vent, out.Take}} {
 		for _, v := range lists {
 			clear(v)
