@@ -10,8 +10,9 @@ import (
 // As each column x in [0, u] stands alone there, that least is u·min(0, d) with d its reduced cost:
 //
 //	bound = fixed + sum header·D - sum area·A - sum room·ChargeKW - sum |ramp|·RampKW
-//	        + sum store·dt·StandingKW + sum over columns of u·min(0, d)
+//	        + sum store·dt·StandingKW + sum window·HeatKWh + sum over columns of u·min(0, d)
 //
+// and l·d + (u-l)·min(0, d) for a move's column, which lies in [l, u].
 // Rounding in d costs a little of the bound and never its truth. What depends on a store's size is
 // kept apart, so that a bound at another size takes a hundredth of a solve.
 
@@ -218,30 +219,45 @@ func (q *prices) mix(r *prices, share float64) *prices {
 // shadow is the part of the bound that depends on one store's size, with the prices fixed: it is
 // linear in the limits and in the standing loss, and only Keep bends it.
 type shadow struct {
-	stand, short []float64 // per kW of standing loss; per kW of room for unmet heat, 0 or below
-	store        []float64 // the store's prices
-	draw, take   float64   // per kW of limit, 0 or below
-	charge       float64
+	header, store []float64 // prices, of the store's header and of the store
+	dt, penalty   float64
+	draw, take    float64 // per kW of limit, 0 or below
+	charge        float64
 }
 
 func (w *work) newShadow(q *prices, k int) shadow {
 	l := w.p.Stores[k].Header
-	h := shadow{stand: make([]float64, w.n), short: make([]float64, w.n), store: q.store[k]}
-	for t := range w.n {
-		header, held := q.header[l][t], w.dt*q.store[k][t]
-		// dt·store·S for the row, and S·min(0, header - dt·store) for the heat that keeps warm.
-		h.stand[t] = min(held, header)
-		h.short[t] = below(w.dt*w.penalty[l] - header)
+	h := shadow{header: q.header[l], store: q.store[k], dt: w.dt, penalty: w.dt * w.penalty[l]}
+	room := q.room[k]
+	for t, header := range h.header {
+		held := w.dt * h.store[t]
 		h.draw += below(held - header)
-		h.take += below(header + q.room[k][t] - held)
-		h.charge -= q.room[k][t]
+		h.take += below(header + room[t] - held)
+		h.charge -= room[t]
 	}
 	return h
 }
 
+// stand is per kW of standing loss in a step: dt·store for the row, and min(0, header - dt·store) for the
+// heat that keeps warm.
+func (h shadow) stand(t int) float64 { return min(h.dt*h.store[t], h.header[t]) }
+
+// short is per kW of room for unmet heat, 0 or below.
+func (h shadow) short(t int) float64 { return below(h.penalty - h.header[t]) }
+
+// standing is the bound's part from standing loss: what is lost, and the room for unmet heat that it makes.
+func (h shadow) standing(kW []float64) (lost, room float64) {
+	for t, x := range kW {
+		lost += x * h.stand(t)
+		room += x * h.short(t)
+	}
+	return lost, room
+}
+
 // bound is the shadow's part at a store's numbers.
 func (h shadow) bound(s Store) float64 {
-	return h.limits(s) + h.stock(s.Keep)*s.CapacityKWh + dot(h.stand, s.StandingKW) + dot(h.short, s.StandingKW)
+	lost, room := h.standing(s.StandingKW)
+	return h.limits(s) + h.stock(s.Keep)*s.CapacityKWh + lost + room
 }
 
 // limits is the part that the power limits make.
@@ -259,21 +275,13 @@ func (h shadow) stock(keep []float64) float64 {
 	return sum
 }
 
-func dot(a, b []float64) float64 {
-	sum := 0.0
-	for i, x := range a {
-		sum += x * b[i]
-	}
-	return sum
-}
-
 // slope is how much the cost grows from one size of the store to a near one, by the envelope theorem:
 // the bound's own growth for what stands in bounds and right sides, and for Keep, which stands at the
 // stock, what the plan in fact stores.
 func (h shadow) slope(from, to Store, storedKWh []float64) float64 {
 	sum := h.limits(to) - h.limits(from) + h.stock(from.Keep)*(to.CapacityKWh-from.CapacityKWh)
 	for t, kW := range to.StandingKW {
-		sum += (h.stand[t] + h.short[t]) * (kW - from.StandingKW[t])
+		sum += (h.stand(t) + h.short(t)) * (kW - from.StandingKW[t])
 		sum -= h.store[t] * storedKWh[t] * (to.Keep[t] - from.Keep[t])
 	}
 	return sum

@@ -2,7 +2,6 @@ package optimize
 
 import (
 	"fmt"
-	"strconv"
 	"time"
 )
 
@@ -13,31 +12,16 @@ type NoPlan struct {
 	WorstKW  float64   // the most that is missing
 	At       time.Time // when that is
 	TotalKWh float64
-	Moves    []string // of the header: work that was moved as well as it can be
+	Moves    string // the header's work that may be moved, and was: "bath" and "kier"; empty if there is none
 }
 
 func (e *NoPlan) Error() string {
 	moved := ""
-	if len(e.Moves) > 0 {
-		moved = ", with " + quotedAnd(e.Moves) + " moved as well as can be"
+	if e.Moves != "" {
+		moved = ", with " + e.Moves + " moved as well as can be"
 	}
 	return fmt.Sprintf("header %q: %.4g h short of heat, %.4g kWh in all, worst %.4g kW on %s%s; raise boiler capacity or allow unmet heat",
 		e.Header, e.Hours, e.TotalKWh, e.WorstKW, e.At.Format("2 Jan 15:04"), moved)
-}
-
-// quotedAnd lists names: "a", "b" and "c".
-func quotedAnd(names []string) string {
-	text := ""
-	for i, name := range names {
-		switch {
-		case i > 0 && i == len(names)-1:
-			text += " and "
-		case i > 0:
-			text += ", "
-		}
-		text += strconv.Quote(name)
-	}
-	return text
 }
 
 // NeedsClp says that a problem is one for Clp, and that Clp is not to be had: it is not in a program built

@@ -3,6 +3,8 @@ package optimize
 import (
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 )
 
 // Move is work that a header must do within windows of time and may do at any hour of them: the plan
@@ -234,13 +236,16 @@ func (m Move) span(from, to int, dt float64) Move {
 	return m
 }
 
-// movable names the moves of a header.
-func (p Problem) movable(l int) []string {
+// movable names the moves of a header: "a", "b" and "c".
+func (p Problem) movable(l int) string {
 	var names []string
 	for _, m := range p.Moves {
 		if m.Header == l {
-			names = append(names, m.Name)
+			names = append(names, strconv.Quote(m.Name))
 		}
 	}
-	return names
+	if last := len(names) - 1; last > 0 {
+		return strings.Join(names[:last], ", ") + " and " + names[last]
+	}
+	return strings.Join(names, "")
 }
