@@ -34,10 +34,10 @@ type Map struct {
 func Grid(ctx context.Context, k int, rows []Row, opt Options) (Map, error) {
 	cells := 0
 	for _, r := range rows {
-		if err := r.check(k); err != nil {
-			return Map{}, err
-		}
 		cells += len(r.Stores)
+	}
+	if err := checkRows(rows, k); err != nil {
+		return Map{}, err
 	}
 	if cells == 0 {
 		return Map{}, errors.New("grid: has no cell; want rows with stores")
@@ -54,6 +54,22 @@ func Grid(ctx context.Context, k int, rows []Row, opt Options) (Map, error) {
 		return Map{}, err
 	}
 	return m, nil
+}
+
+// checkRows checks all rows at the same time, and names the first that is wrong.
+func checkRows(rows []Row, k int) error {
+	wrong := make([]error, len(rows))
+	var group sync.WaitGroup
+	for i, r := range rows {
+		group.Go(func() { wrong[i] = r.check(k) })
+	}
+	group.Wait()
+	for _, err := range wrong {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (r Row) check(k int) error {

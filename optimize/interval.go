@@ -157,8 +157,10 @@ func (st stretch) sides(value func(mark) float64) []line {
 func (st stretch) lower(v view) []line {
 	p, q, h := st.marks[1].store, st.marks[2].store, v.shadow
 	stock := h.stock(q.Keep)
-	room := v.rest + dot(h.short, q.StandingKW)
-	stand := line{dot(h.stand, p.StandingKW), dot(h.stand, q.StandingKW)}
+	lostP, _ := h.standing(p.StandingKW)
+	lostQ, room := h.standing(q.StandingKW)
+	room += v.rest
+	stand := line{lostP, lostQ}
 	limits := st.sides(func(m mark) float64 { return m.store.CapacityKWh*stock + h.limits(m.store) })
 	for i, l := range limits {
 		limits[i] = line{room + stand.p + l.p, room + stand.q + l.q}

@@ -49,12 +49,17 @@ func (s *Schedule) Outcome(p Problem, proof Proof) Outcome {
 	return o
 }
 
+// sum adds in four strands, which do not wait for one another.
 func sum(series ...[]float64) float64 {
-	total := 0.0
+	var a, b, c, d float64
 	for _, v := range series {
+		for len(v) >= 4 {
+			a, b, c, d = a+v[0], b+v[1], c+v[2], d+v[3]
+			v = v[4:]
+		}
 		for _, x := range v {
-			total += x
+			a += x
 		}
 	}
-	return total
+	return (a + b) + (c + d)
 }
