@@ -1,6 +1,7 @@
 package clock
 
 import (
+	"fmt"
 	"testing"
 	"time"
 )
@@ -18,11 +19,16 @@ func BenchmarkShares(b *testing.B) {
 	c := Calendar{Holidays: []Date{{0, 1, 1}, {0, 5, 1}, {0, 12, 25}}, Shutdowns: []Span{{Date{0, 12, 24}, Date{0, 1, 2}}}}
 	for _, step := range []time.Duration{time.Hour, 15 * time.Minute, time.Minute} {
 		a := mustYear(b, 2026, step, 0)
-		b.Run("step="+step.String(), func(b *testing.B) {
-			for b.Loop() {
-				w.Shares(a, c)
+		for _, rule := range []string{"", europe} {
+			if c.Summer = (SummerTime{}); rule != "" {
+				c.Summer = mustSummer(b, rule)
 			}
-		})
+			b.Run(fmt.Sprintf("step=%v/summer=%t", step, rule != ""), func(b *testing.B) {
+				for b.Loop() {
+					w.Shares(a, c)
+				}
+			})
+		}
 	}
 }
 

@@ -11,12 +11,17 @@
 // began the evening before a holiday runs on to its end, and the holiday's own evening shift
 // does not come.
 //
-// Sources: the Gregorian calendar as in package time; dates and times written as in ISO 8601
+// People work by the clock on the wall, the sun and the axis do not. A [SummerTime] in the calendar
+// moves all that follows a When an hour ahead in summer, its days, holidays and seasons with it. Over
+// the missing hour of the spring night a stretch is an hour shorter, over the doubled hour of the autumn
+// night an hour longer. A [Rota] is a When whose pattern changes by week.
+//
+// Sources: the Gregorian calendar as in package time; weeks that begin on Monday, dates and times written as in ISO 8601
 // (2026-12-25, 06:00), with the short form "25 Dec" for every year.
 //
 // Accuracy: shares and overlaps are counted in whole nanoseconds, so no hour is lost or
 // counted twice; only the last division rounds.
 //
-// Not here: summer time (a log or a tariff that follows it must be put back to standard time by
-// its reader), leap seconds, movable feasts (write them as dates), the sun.
+// Not here: which place has which summer time (it changes by law, so it is asked for), shifts of the clock
+// other than an hour, leap seconds, movable feasts (write them as dates), the sun.
 package clock

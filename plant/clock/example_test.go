@@ -118,3 +118,41 @@ func ExampleWhen_Stretches() {
 	// run: 1 Mar 22:00 to 2 Mar 06:00
 	// run: 2 Mar 22:00 to 3 Mar 02:00
 }
+
+// Two shifts that change over each week, by the clock on the wall.
+func ExampleRota() {
+	early, _ := clock.ParseWeek("Mon-Fri 06:00-14:00")
+	late, _ := clock.ParseWeek("Mon-Fri 14:00-22:00")
+	rota, err := clock.Rota(clock.Date{Year: 2026, Month: 1, Day: 5}, early, late)
+	fmt.Println(rota, err)
+	fortnight := clock.Axis{Start: time.Date(2026, 1, 9, 0, 0, 0, 0, time.UTC), Step: time.Hour, N: 4 * 24}
+	for _, s := range rota.Stretches(fortnight, clock.Calendar{}) {
+		fmt.Println(s.From.Format("Mon 2 Jan 15:04"))
+	}
+	// Output:
+	// rota from 2026-01-05: Mon-Fri 06:00-14:00 | Mon-Fri 14:00-22:00 <nil>
+	// Fri 9 Jan 06:00
+	// Mon 12 Jan 14:00
+}
+
+// The night shift of the odd nights, in standard time: in spring it is an hour shorter, in autumn an hour longer.
+func ExampleParseSummerTime() {
+	rule, err := clock.ParseSummerTime("last Sun Mar 02:00..last Sun Oct 03:00")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	year, _ := clock.NewYear(2026, time.Hour, time.Hour)
+	forward, back := rule.Turns(year)
+	fmt.Println("forward", forward[0].Format("2 Jan 15:04"), "back", back[0].Format("2 Jan 15:04"))
+	nights, _ := clock.ParseWhen("Sat 22:00-06:00")
+	for _, s := range nights.Stretches(year, clock.Calendar{Summer: rule}) {
+		if s.H() != 8 {
+			fmt.Println(s.From.Format("2 Jan 15:04"), "to", s.To.Format("2 Jan 15:04"), s.H(), "h")
+		}
+	}
+	// Output:
+	// forward 29 Mar 02:00 back 25 Oct 02:00
+	// 28 Mar 22:00 to 29 Mar 05:00 7 h
+	// 24 Oct 21:00 to 25 Oct 06:00 9 h
+}

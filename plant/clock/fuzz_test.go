@@ -20,6 +20,10 @@ func FuzzParseWhen(f *testing.F) {
 	for _, tt := range whenErrorTests {
 		f.Add(tt.in)
 	}
+	for _, tt := range rotaErrorTests {
+		f.Add(tt.in)
+	}
+	f.Add("rota from 2026-01-05: Mon-Fri 06:00-14:00 | Sun 14:00-02:00 | off")
 	a := Axis{time.Date(2026, 1, 4, 0, 0, 0, 0, time.UTC), time.Hour, 21 * 24}
 	f.Fuzz(func(t *testing.T, s string) {
 		w, err := ParseWhen(s)
@@ -40,9 +44,52 @@ func FuzzParseWhen(f *testing.F) {
 				t.Fatalf("%q: share %g at %s", s, share, a.Label(i))
 			}
 		}
+		if w.rota != nil {
+			return // its weeks differ
+		}
 		// The axis starts inside the pattern and ends inside it, as it does a week later: the middle week is whole.
 		if got, want := hours(shares[7*24:14*24], a), w.HoursPerWeek(); math.Abs(got-want) > 1e-9 {
 			t.Fatalf("%q: %g h in a week; want %g", s, got, want)
+		}
+	})
+}
+
+// A rule that parses prints and parses again equal; it moves a year's hours by none, and the clock always shows
+// what it found an instant by.
+func FuzzParseSummerTime(f *testing.F) {
+	for _, tt := range summerErrorTests {
+		f.Add(tt.in)
+	}
+	for _, tt := range zoneTests {
+		f.Add(tt.rule)
+	}
+	a := Axis{time.Date(2027, 6, 1, 0, 0, 0, 0, time.UTC), time.Hour, 700 * 24}
+	f.Fuzz(func(t *testing.T, s string) {
+		rule, err := ParseSummerTime(s)
+		if err != nil {
+			var text *TextError
+			if !errors.As(err, &text) || strings.ContainsAny(err.Error(), "\n\r") || len(err.Error()) > 600 {
+				t.Fatalf("%q: poor error %q", s, err)
+			}
+			return
+		}
+		if again, err := ParseSummerTime(rule.String()); err != nil || again != rule {
+			t.Fatalf("%q prints as %q, which reads as %q, %v", s, rule, again, err)
+		}
+		c := Calendar{Summer: rule}
+		if got := hours(Always().Shares(a, c), a); got != float64(a.N) {
+			t.Fatalf("%q: always is %g h of %d", s, got, a.N)
+		}
+		forward, back := rule.Turns(a)
+		if n := len(forward) - len(back); n < -1 || n > 1 {
+			t.Fatalf("%q: %d times forward and %d back", s, len(forward), len(back))
+		}
+		for i := 0; i < a.N; i += 7 {
+			wall := c.Wall(a.At(i))
+			at := c.At(DateOf(wall), wall.Hour()*60+wall.Minute(), time.UTC)
+			if d := a.At(i).Sub(at); !wall.Equal(a.At(i)) || d != 0 && d != SummerShift {
+				t.Fatalf("%q: at %v the wall shows %v, which is found at %v", s, a.At(i), wall, at)
+			}
 		}
 	})
 }

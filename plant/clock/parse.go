@@ -23,6 +23,7 @@ const longestWhen = 10_000
 //	Mon-Fri 22:00-06:00                               the small hours belong to the day before
 //	daily 08:00-12:00, 13:00-17:00; Sat 06:00-14:00   Saturday has its own hours instead
 //	Mon, Wed 08:00-16:00; holidays 10:00-12:00        and so have holidays
+//	rota from 2026-01-05: Mon-Fri 06:00-14:00 | Mon-Fri 14:00-22:00 | off   see [Rota]
 //
 // A clause is days, then times. Days are English names, short or whole, single, in a list or as
 // a range (Sat-Mon too), or "daily": every day of the week that no other clause names. Two clauses
@@ -38,6 +39,9 @@ func ParseWhen(s string) (When, error) {
 	}
 	if strings.EqualFold(strings.TrimSpace(s), "always") {
 		return Always(), nil
+	}
+	if text := strings.TrimSpace(s); len(text) > len(rotaWord) && strings.EqualFold(text[:len(rotaWord)], rotaWord) {
+		return parseRota(text)
 	}
 	var w, daily When
 	for clause := range strings.SplitSeq(s, ";") {

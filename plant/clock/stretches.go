@@ -53,6 +53,9 @@ func (w When) Stretches(a Axis, c Calendar, seasons ...Span) []Stretch {
 
 // on is the stretches that begin on a day.
 func (w When) on(d Date, c Calendar, seasons []Span) []stretch {
+	if w.rota != nil {
+		w = w.rota.week(d)
+	}
 	holiday, shutdown := c.closedOn(d)
 	switch {
 	case shutdown || len(seasons) > 0 && !slices.ContainsFunc(seasons, func(s Span) bool { return s.Has(d) }):
@@ -60,8 +63,7 @@ func (w When) on(d Date, c Calendar, seasons []Span) []stretch {
 	case holiday:
 		return w.days[onHolidays]
 	}
-	weekday := time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC).Weekday()
-	return w.days[(int(weekday)+6)%weekDays] // package time begins its week on Sunday
+	return w.days[weekdayOf(d)]
 }
 
 // Joined makes one of neighbours that touch or whose gap is shorter than the given one. The list must be

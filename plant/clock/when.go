@@ -7,10 +7,11 @@ import (
 )
 
 // When is a weekly pattern: the stretches of each day of the week, and of holidays, in which something
-// runs. Make one with [ParseWhen] or [Always]; the zero value has no hours at all and
-// counts as missing ([When.IsZero]).
+// runs; or a rota of several that take turns. Make one with [ParseWhen], [Always] or [Rota]; the
+// zero value has no hours at all and counts as missing ([When.IsZero]).
 type When struct {
 	days [dayKinds][]stretch // Monday first, holidays last; each sorted, none overlapping
+	rota *rota               // instead of days, where the pattern changes by week
 }
 
 // stretch is a time of the day it begins on, in minutes after that day's midnight. to is past
@@ -37,6 +38,9 @@ func Always() When {
 
 // IsZero reports whether the pattern has no hours: it was never set.
 func (w When) IsZero() bool {
+	if w.rota != nil {
+		return !slices.ContainsFunc(w.rota.weeks, func(week When) bool { return !week.IsZero() })
+	}
 	for _, list := range w.days {
 		if len(list) > 0 {
 			return false
@@ -48,6 +52,9 @@ func (w When) IsZero() bool {
 // Equal reports whether both patterns have the same stretches. Two stretches that touch are not
 // the same as one long one.
 func (w When) Equal(v When) bool {
+	if w.rota != nil || v.rota != nil {
+		return w.rota != nil && v.rota != nil && w.rota.from == v.rota.from && slices.EqualFunc(w.rota.weeks, v.rota.weeks, When.Equal)
+	}
 	for d := range w.days {
 		if !slices.Equal(w.days[d], v.days[d]) {
 			return false
@@ -56,8 +63,15 @@ func (w When) Equal(v When) bool {
 	return true
 }
 
-// HoursPerWeek is what the pattern comes to in a week without holidays, h.
+// HoursPerWeek is what the pattern comes to in a week without holidays, h; the mean of a rota's.
 func (w When) HoursPerWeek() float64 {
+	if w.rota != nil {
+		sum := 0.0
+		for _, week := range w.rota.weeks {
+			sum += week.HoursPerWeek()
+		}
+		return sum / float64(len(w.rota.weeks))
+	}
 	minutes := 0
 	for _, list := range w.days[:weekDays] {
 		for _, s := range list {
@@ -69,6 +83,9 @@ func (w When) HoursPerWeek() float64 {
 
 // String writes the pattern so that [ParseWhen] reads back an equal one; "" for the zero value.
 func (w When) String() string {
+	if w.rota != nil {
+		return w.rota.String()
+	}
 	if w.Equal(Always()) {
 		return "always"
 	}
