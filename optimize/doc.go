@@ -15,20 +15,22 @@
 //	charge_f_k  heat from field f into store k            AreaM2·StoreKWM2
 //	heat_b_i    heat from piece i of boiler b             CapacityKW·Available
 //	valve_l_m   heat let down from header l to m          CapacityKW
-//	unmet_l     heat missing at header l                  DemandKW + StandingKW of its stores
+//	unmet_l     heat missing at header l                  DemandKW + moves + StandingKW of its stores
 //	vent_l      heat let go from header l                 all that can come in
 //	draw_k      heat from store k to its header           DischargeKW
 //	warm_k      heat from its header against standing loss  StandingKW
 //	take_k      heat from its header to charge store k    HeaderChargeKW
 //	stock_k     heat in store k, kWh                      CapacityKWh
+//	move_i      heat that work i takes, LeastKW or more   MostKW, and no more than its window's heat
 //
 // Rows, one a step:
 //
-//	header_l  sum sun + sum heat + sum draw + valves in - valves out + unmet - vent - sum warm - sum take = DemandKW
+//	header_l  sum sun + sum heat + sum draw + valves in - valves out + unmet - vent - sum warm - sum take - sum move = DemandKW
 //	area_f    sum sun·(y/HeaderKWM2) + sum charge·(y/StoreKWM2) <= AreaM2·y,   y the best of these yields
 //	store_k   stock(t+1) - Keep·stock(t) - dt·(sum charge + take + warm - draw) = -dt·StandingKW
 //	room_k    sum charge + take <= ChargeKW
 //	ramp_b    -RampKW <= sum heat(t) - sum heat(t-1) <= RampKW,   from the second step on
+//	window_i  dt·(sum move over the window's steps) = HeatKWh,    one a window, named by its first step
 //
 // The year repeats: after the last step, stock is what it was before the first. Ramps do not repeat.
 //
@@ -54,6 +56,13 @@
 //
 // All flows may take any value between their bounds: no turndown, no start. The plan knows the
 // whole period ahead. Fuel prices below 0 would make a boiler's dear pieces run first.
+//
+// # Work that may be moved
+//
+// A [Move] is heat that a header must have within windows; the plan chooses when, between the least and the
+// most power. What that is worth is the cost of [Problem.AtSoonest], the same work as soon as it may be,
+// less the cost of the problem. All of a [Curve]'s plants keep the freedom: the baselines too, boilers
+// alone and the same sun without a store, so that savings are the store's and not the freedom's.
 //
 // # Proof
 //
