@@ -21,8 +21,10 @@ import (
 func (q *prices) tidy(w *work) {
 	for _, list := range [][][]float64{q.area, q.room} {
 		for _, v := range list {
-			for t := range v {
-				v[t] = max(v[t], 0)
+			for t, price := range v {
+				if price < 0 {
+					v[t] = 0
+				}
 			}
 		}
 	}

@@ -157,8 +157,9 @@ func (s *Schedule) cost(w *work) {
 	clear(s.StepCost)
 	pay := func(kW []float64, price float64) {
 		if price != 0 {
+			perKW := w.dt * price
 			for t, x := range kW {
-				s.StepCost[t] += w.dt * price * x
+				s.StepCost[t] += perKW * x
 			}
 		}
 	}
@@ -179,8 +180,5 @@ func (s *Schedule) cost(w *work) {
 		pay(s.UnmetKW[l], h.UnmetPrice)
 	}
 	s.FixedCost = w.p.fixedCost()
-	s.Cost = s.FixedCost
-	for _, c := range s.StepCost {
-		s.Cost += c
-	}
+	s.Cost = s.FixedCost + sum(s.StepCost)
 }
