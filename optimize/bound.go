@@ -225,6 +225,7 @@ type shadow struct {
 	dt, penalty   float64
 	draw, take    float64 // per kW of limit, 0 or below
 	charge        float64
+	scarce        bool // heat is somewhere worth more than unmet heat costs
 }
 
 func (w *work) newShadow(q *prices, k int) shadow {
@@ -236,6 +237,7 @@ func (w *work) newShadow(q *prices, k int) shadow {
 		h.draw += below(held - header)
 		h.take += below(header + room[t] - held)
 		h.charge -= room[t]
+		h.scarce = h.scarce || !(header <= h.penalty)
 	}
 	return h
 }
@@ -251,7 +253,9 @@ func (h shadow) short(t int) float64 { return below(h.penalty - h.header[t]) }
 func (h shadow) standing(kW []float64) (lost, room float64) {
 	for t, x := range kW {
 		lost += x * h.stand(t)
-		room += x * h.short(t)
+	}
+	for t := 0; h.scarce && t < len(kW); t++ {
+		room += kW[t] * h.short(t)
 	}
 	return lost, room
 }

@@ -3,6 +3,9 @@ package optimize
 import (
 	"fmt"
 	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
 )
 
 // Bounds between two solved volumes a < b. f(V) is the true least cost.
@@ -35,14 +38,24 @@ type line struct{ p, q float64 }
 
 func (l line) at(share float64) float64 { return l.p + share*(l.q-l.p) }
 
+// intervals bounds the curve between all samples, shared among the cores.
 func (tr *tracer) intervals() ([]interval, error) {
-	var list []interval
-	for i := range len(tr.samples) - 1 {
-		g, err := tr.between(i)
+	n := len(tr.samples) - 1
+	list, errs := make([]interval, n), make([]error, n)
+	var next atomic.Int64
+	var group sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		group.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				list[i], errs[i] = tr.between(i)
+			}
+		})
+	}
+	group.Wait()
+	for _, err := range errs {
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, g)
 	}
 	return list, nil
 }
@@ -60,17 +73,21 @@ func (tr *tracer) between(i int) (interval, error) {
 	}
 	// Half-way between, the stock of neither sample's prices fits Keep; that of their mix does.
 	views := []view{priceA.view, b.view, tr.w.view(priceA.prices.mix(b.prices, 0.5), tr.k)}
+	var seen [][]sight
+	for _, v := range views {
+		seen = append(seen, v.at(marks))
+	}
 	all := interval{gap: 0, most: math.Inf(-1)}
 	for j := 1; j+2 < len(marks); j++ {
 		st := stretch{marks: marks[j-1 : j+3], a: a, b: b}
 		var lower []line
-		for _, v := range views {
-			lower = append(lower, st.lower(v)...)
+		for i, v := range views {
+			lower = append(lower, st.lower(v, seen[i][j], seen[i][j+1])...)
 		}
 		drawn := []line{st.drawn()}
 		all.gap = max(all.gap, peak(drawn, lower))
 		if a.v > 0 { // below the smallest vessel only what a store can save at most is promised
-			upper := st.upper(tr)
+			upper := st.upper(tr, marks[1].stand, marks[len(marks)-2].stand)
 			all.gap = max(all.gap, peak(upper, lower), peak(upper, drawn))
 		}
 		all.most = math.Max(all.most, tr.curve.NoStore.Cost-trough(lower))
@@ -153,17 +170,26 @@ func (st stretch) sides(value func(mark) float64) []line {
 	return list
 }
 
+// sight is what the prices of a view say of the series of the store at a mark.
+type sight struct{ lost, room, stock float64 }
+
+// at is a view's sight of marks, the outer ones apart.
+func (v view) at(marks []mark) []sight {
+	list := make([]sight, len(marks))
+	for j := 1; j+1 < len(marks); j++ {
+		s := &list[j]
+		s.lost, s.room = v.shadow.standing(marks[j].store.StandingKW)
+		s.stock = v.shadow.stock(marks[j].store.Keep)
+	}
+	return list
+}
+
 // lower are lines below f on the stretch, by prices that do not change on it.
-func (st stretch) lower(v view) []line {
-	p, q, h := st.marks[1].store, st.marks[2].store, v.shadow
-	stock := h.stock(q.Keep)
-	lostP, _ := h.standing(p.StandingKW)
-	lostQ, room := h.standing(q.StandingKW)
-	room += v.rest
-	stand := line{lostP, lostQ}
-	limits := st.sides(func(m mark) float64 { return m.store.CapacityKWh*stock + h.limits(m.store) })
+func (st stretch) lower(v view, p, q sight) []line {
+	limits := st.sides(func(m mark) float64 { return m.store.CapacityKWh*q.stock + v.shadow.limits(m.store) })
+	rest := v.rest + q.room
 	for i, l := range limits {
-		limits[i] = line{room + stand.p + l.p, room + stand.q + l.q}
+		limits[i] = line{rest + p.lost + l.p, rest + q.lost + l.q}
 	}
 	return limits
 }
@@ -181,8 +207,8 @@ func (st stretch) drawn() line {
 	return line{st.a.cost + share.p*rise, st.a.cost + share.q*rise}
 }
 
-// upper are lines above f on the stretch.
-func (st stretch) upper(tr *tracer) []line {
+// upper are lines above f on the stretch; standA and standB are the standing losses of a and b.
+func (st stretch) upper(tr *tracer, standA, standB float64) []line {
 	a, b, m := st.a, st.b, st.marks
 	share := st.share()
 	keep := 0.0
@@ -193,11 +219,6 @@ func (st stretch) upper(tr *tracer) []line {
 		keep += math.Max(0, b.store.Keep[t]-before) * b.storedKWh[t] * tr.spareCost[t]
 	}
 	keep *= share.q
-	standA, standB := 0.0, 0.0
-	for t, price := range tr.spareCost {
-		standA += a.store.StandingKW[t] * tr.w.dt * price
-		standB += b.store.StandingKW[t] * tr.w.dt * price
-	}
 	mix := func(share, stand float64) float64 {
 		return a.cost + share*(b.cost-a.cost) + keep + stand - (standA + share*(standB-standA))
 	}

@@ -75,8 +75,8 @@ type Store struct {
 	HeaderChargeKW float64   `json:"header_charge_kW,omitempty"` // charging from the header; 0: none
 }
 
-// StoreLaw gives the store at a volume: [Trace] asks it again at each point. What Trace supposes of
-// it stands at [Options].
+// StoreLaw gives the store at a volume: [Trace] asks it again at each point, and from several goroutines at
+// once. What Trace supposes of it stands at [Options].
 type StoreLaw func(volumeM3 float64) (Store, error)
 
 // N is the number of steps, taken from the first header; 0 if there is none.
