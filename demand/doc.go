@@ -1,7 +1,7 @@
 // Package demand turns what a plant consumes into heat per step, kW.
 //
 // Start with [Load] and [ReadSeries]. A load is a steady heat in the hours of a weekly pattern, through the
-// year or in a season, or a measured [Series]. Steam given in kg/h becomes heat by [SteamKW]: what the
+// year or in seasons, with its breaks, ramp, start-up and cleaning, or a measured [Series]. Steam given in kg/h becomes heat by [SteamKW]: what the
 // boiler adds to feedwater to make saturated steam at the header, m (h_g - h_fw)/3600.
 //
 // A measured series is taken as it is: holidays and shutdowns are in the measurement, so the
@@ -16,6 +16,6 @@
 // Sources: steam by package steam (IAPWS R7-97(2012)); times as in ISO 8601; CSV as in RFC 4180
 // with comma or semicolon, without delimiters or line ends inside a cell.
 //
-// Not here: fuel bills, batches and start-up peaks (give them as a series or as more loads);
+// Not here: fuel bills and batches (give them as a series or as more loads);
 // which header a load hangs on and its condensate (package scenarios).
 package demand

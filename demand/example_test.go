@@ -94,3 +94,24 @@ func ExampleSeries_Heat() {
 	fmt.Printf("%.1f %s, %v\n", heat.Values, heat.Unit, err)
 	// Output: [601.6 300.8] kW, <nil>
 }
+
+// A shift with an hour of start-up before it, a break, and cleaning after it.
+func ExampleLoad_Heat() {
+	when, _ := clock.ParseWhen("Mon-Fri 06:00-14:00")
+	breaks, _ := clock.ParseWhen("daily 12:00-12:30")
+	wash := demand.Load{Name: "wash", KW: 400, When: when, Breaks: breaks, BreakFrac: 0.3, Ramp: 30 * time.Minute,
+		StartUp: demand.Extra{KW: 600, Lasts: time.Hour}, CleanUp: demand.Extra{KW: 200, Lasts: 45 * time.Minute}}
+	monday := clock.Axis{Start: time.Date(2026, 3, 2, 5, 0, 0, 0, time.UTC), Step: time.Hour, N: 10}
+	heat, parts, err := wash.Heat(monday, clock.Calendar{})
+	fmt.Println(heat, err)
+	for _, p := range parts {
+		fmt.Printf("%s: %g kWh %s\n", p.Name, p.KWh, p.Text)
+	}
+	// Output:
+	// [600 450 400 400 400 400 400 260 400 150] <nil>
+	// by the shift pattern: 2800 kWh
+	// ramp to full heat: 250 kWh in 30 min from 600 kW
+	// breaks: 60 kWh 0.5 h at 30 % of the load
+	// start-up: 600 kWh 1 times 1 h at 600 kW
+	// cleaning: 150 kWh 1 times 45 min at 200 kW
+}

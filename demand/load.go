@@ -3,18 +3,25 @@ package demand
 import (
 	"errors"
 	"fmt"
+	"time"
 
 	"noonkeep/plant/clock"
 )
 
-// Load is one consumer of heat: either KW in the hours of When, in Season if there is one, or Series.
+// Load is one consumer of heat: either KW in the hours of When, in Seasons if there are any, or Series.
 type Load struct {
-	Name string
-	KW   float64    // heat while on, 0 to 1e9; steam in kg/h becomes kW by [SteamKW]
-	When clock.When // hours of the week; must be set unless there is a Series
-	// Seasons are the days on which a stretch of When may begin; none is all year.
-	Seasons []clock.Span
-	Series  *Series // measured heat in kW, instead of the three above; see [Series.Heat]
+	Name    string
+	KW      float64      // heat while on, 0 to 1e9; steam in kg/h becomes kW by [SteamKW]
+	When    clock.When   // hours of the week; must be set unless there is a Series
+	Seasons []clock.Span // days on which a stretch of When may begin; none is all year
+
+	Breaks    clock.When    // hours in which work has only BreakFrac of KW; the zero value is none
+	BreakFrac float64       // 0 to 1
+	Ramp      time.Duration // straight rise at the start of a run, from the start-up's KW or from 0; 0 to 24 h
+	StartUp   Extra         // before each run; see [Load.Runs]
+	CleanUp   Extra         // after each run
+
+	Series *Series // measured heat in kW, instead of all above; see [Series.Heat]
 }
 
 // mostKW is far above any plant; it keeps sums over a year finite.
@@ -32,6 +39,8 @@ func (l Load) Check() error {
 		require(l.KW == 0, "kW: is %g beside a series; want one of the two", l.KW)
 		require(l.When.IsZero(), "when: is %q beside a series, which is taken as measured; want one of the two", l.When)
 		require(len(l.Seasons) == 0, "season: stands beside a series, which is taken as measured; want one of the two")
+		require(l.Breaks.IsZero() && l.BreakFrac == 0 && l.Ramp == 0 && l.StartUp == Extra{} && l.CleanUp == Extra{},
+			"breaks, ramp, start-up or cleaning: stand beside a series, which is taken as measured; want one of the two")
 		if err := l.Series.check(); err != nil {
 			faults = append(faults, l.fault(err))
 		}
@@ -44,36 +53,32 @@ func (l Load) Check() error {
 			faults = append(faults, l.fault(fmt.Errorf("season: %w", err)))
 		}
 	}
+	l.checkWork(require)
 	return errors.Join(faults...)
 }
 
-// On is the load's heat on the study's axis, mean kW over each step. The calendar takes out
-// holidays and shutdowns by the rules of [clock.When]; a Series it leaves as measured.
-// A season or a series that does not reach the study is an error.
+// On is the load's heat on the study's axis, mean kW over each step: the first that [Load.Heat] gives. The
+// calendar takes out holidays and shutdowns by the rules of [clock.When], and its summer time moves the
+// hours; a Series it leaves as measured. A season or a series that does not reach the study is an error.
 func (l Load) On(a clock.Axis, c clock.Calendar) (clock.KW, error) {
+	kW, _, err := l.Heat(a, c)
+	return kW, err
+}
+
+// fits reports what keeps the load from the axis.
+func (l Load) fits(a clock.Axis) error {
 	if err := a.Check(); err != nil {
-		return nil, l.fault(err)
+		return l.fault(err)
 	}
 	if err := l.Check(); err != nil {
-		return nil, err
-	}
-	if l.Series != nil {
-		kW, err := l.Series.On(a)
-		if err != nil {
-			return nil, l.fault(err)
-		}
-		return kW, nil
+		return err
 	}
 	for _, s := range l.Seasons {
 		if !anyDay(a, s) {
-			return nil, l.fault(fmt.Errorf("season: %s has no day from %s to %s; want days of the study", s, a.Date(0), a.Date(a.N-1)))
+			return l.fault(fmt.Errorf("season: %s has no day from %s to %s; want days of the study", s, a.Date(0), a.Date(a.N-1)))
 		}
 	}
-	kW := clock.KW(l.When.SharesIn(a, c, l.Seasons...))
-	for i := range kW {
-		kW[i] *= l.KW
-	}
-	return kW, nil
+	return nil
 }
 
 func (l Load) fault(err error) error { return fmt.Errorf("load %q: %w", l.Name, err) }

@@ -240,7 +240,14 @@ func TestSummerTimeKeepsHours(t *testing.T) {
 					odd += 60
 				}
 			}
+			said := 0.0
+			for _, night := range w.OddNights(a, summer) {
+				said += night.H
+			}
 			want := hours(w.Shares(a, Calendar{}), a) + float64(odd)/60
+			if math.Abs(said-float64(odd)/60) > 1e-9 {
+				t.Errorf("%s, %d, %d min from minute %d: the odd nights are said to make %g h; want %d min", rule, a.Start.Year(), length, from, said, odd)
+			}
 			if got := hours(w.Shares(a, summer), a); math.Abs(got-want) > 1e-9 {
 				t.Errorf("%s, %d, %d min from minute %d: %g h; want %g, with %d min of the odd nights", rule, a.Start.Year(), length, from, got, want, odd)
 			}

@@ -49,6 +49,14 @@ func (w When) IsZero() bool {
 	return true
 }
 
+// HasHolidays reports whether holidays have hours of their own.
+func (w When) HasHolidays() bool {
+	if w.rota != nil {
+		return slices.ContainsFunc(w.rota.weeks, When.HasHolidays)
+	}
+	return len(w.days[onHolidays]) > 0
+}
+
 // Equal reports whether both patterns have the same stretches. Two stretches that touch are not
 // the same as one long one.
 func (w When) Equal(v When) bool {
