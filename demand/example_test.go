@@ -105,13 +105,13 @@ func ExampleLoad_Heat() {
 	heat, parts, err := wash.Heat(monday, clock.Calendar{})
 	fmt.Println(heat, err)
 	for _, p := range parts {
-		fmt.Printf("%s: %g kWh %s\n", p.Name, p.KWh, p.Text)
+		fmt.Printf("%g kWh %s, %q\n", p.KWh, p.Name, p.Text)
 	}
 	// Output:
 	// [600 450 400 400 400 400 400 260 400 150] <nil>
-	// by the shift pattern: 2800 kWh
-	// ramp to full heat: 250 kWh in 30 min from 600 kW
-	// breaks: 60 kWh 0.5 h at 30 % of the load
-	// start-up: 600 kWh 1 times 1 h at 600 kW
-	// cleaning: 150 kWh 1 times 45 min at 200 kW
+	// 2800 kWh by the shift pattern, ""
+	// 250 kWh ramp to full heat, "in 30 min from 600 kW"
+	// 60 kWh breaks, "0.5 h at 30 % of the load"
+	// 600 kWh start-up, "1 times 1 h at 600 kW"
+	// 150 kWh cleaning, "1 times 45 min at 200 kW"
 }
