@@ -172,12 +172,13 @@ func (tr *tracer) refine(ctx context.Context) error {
 // split puts a sample into interval i.
 func (tr *tracer) split(i int, s *sample) error {
 	tr.samples = slices.Insert(tr.samples, i+1, s)
-	left, err := tr.between(i)
-	if err != nil {
-		return err
-	}
-	right, err := tr.between(i + 1)
-	if err != nil {
+	var left, right interval
+	var errLeft, errRight error
+	var group sync.WaitGroup
+	group.Go(func() { left, errLeft = tr.between(i) })
+	group.Go(func() { right, errRight = tr.between(i + 1) })
+	group.Wait()
+	if err := cmp.Or(errLeft, errRight); err != nil {
 		return err
 	}
 	tr.gaps[i] = left
@@ -218,18 +219,21 @@ func (tr *tracer) scale() float64 {
 // solve solves volumes at the same time, one for each of the crew at most.
 func (tr *tracer) solve(ctx context.Context, volumes []float64) ([]*sample, error) {
 	found, errs := make([]*sample, len(volumes)), make([]error, len(volumes))
-	for i, v := range volumes { // all are resized before any is solved: see twinner
-		store, err := tr.storeAt(v)
-		if err != nil {
-			return nil, err
-		}
-		if err := tr.crew[i].eng.resize(tr.k, store); err != nil {
-			return nil, err
-		}
-		tr.crew[i].w.resize(tr.k, store)
-		found[i] = &sample{v: v, store: store}
-	}
 	var group sync.WaitGroup
+	for i, v := range volumes {
+		found[i] = &sample{v: v}
+		group.Go(func() { found[i].store, errs[i] = tr.storeAt(v) })
+	}
+	group.Wait()
+	for i, s := range found { // all are resized before any is solved: see twinner
+		if errs[i] != nil {
+			return nil, errs[i]
+		}
+		if err := tr.crew[i].eng.resize(tr.k, s.store); err != nil {
+			return nil, err
+		}
+		tr.crew[i].w.resize(tr.k, s.store)
+	}
 	for i := range volumes {
 		group.Go(func() { errs[i] = tr.crew[i].answer(ctx, found[i], tr.k) })
 	}
