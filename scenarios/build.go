@@ -25,12 +25,15 @@ type builder struct {
 	open Open
 	jobs []job // loads that wait for the weather
 	swap []int // place in Case.Headers of each header as written
+
+	from  *origin // the plant whose variant this is; nil for a scenario of its own
+	noted map[string]noted
 }
 
 // build runs all stages: those that look at the scenario alone, and then the year of sun.
 func (b *builder) build() (Case, error) {
 	b.understand()
-	for _, stage := range []func(){b.weather, b.waited, b.series} {
+	for _, stage := range []func(){b.sky, b.waited, b.series} {
 		if err := b.err(); err != nil {
 			return Case{}, err
 		}
@@ -44,6 +47,7 @@ func (b *builder) build() (Case, error) {
 	b.c.Assumptions = b.assumed
 	b.c.Warnings = b.doubts
 	slices.SortStableFunc(b.c.Warnings, func(a, b Warning) int { return cmp.Compare(a.Line, b.Line) })
+	b.c.made = &origin{root: b.root, f: b.f, c: b.c, open: b.open, noted: b.noted}
 	return b.c, nil
 }
 

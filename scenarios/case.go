@@ -34,9 +34,13 @@ type Case struct {
 	CarbonPerKg float64 // price of CO2 from fuel, 0 for none
 	Money       Money
 	Variants    []Variant
+	Variant     string // the name of the variant that it is; empty for the plant as it stands
+	Edits       []Edit // what that variant changes
 
 	Assumptions []Assumption // what was left out and filled in, in the order of the keys
 	Warnings    []Warning    // what is doubtful, in file order
+
+	made *origin // what variants are made of
 }
 
 // Header is a steam header with the sum of its loads.
@@ -84,7 +88,7 @@ type Store struct {
 	HeaderChargeKW float64   // most heat that goes in from the header
 }
 
-// Money holds terms that are read and kept, for sizing and the bid; nothing uses them yet.
+// Money holds terms that are read and kept for sizing and the bid. [Money.StorePerM3] alone uses some yet.
 // Shares are 0 to 1, sums in the case's currency; a term that was not written is 0.
 type Money struct {
 	LifeH                                float64 // 8760 h a year
@@ -93,7 +97,7 @@ type Money struct {
 	VesselFixed, VesselPerM3, FieldPerM2 float64
 }
 
-// Variant is a named change of the plant, kept as it was written; nothing applies it yet.
+// Variant is a named change of the plant, as it was written; [Case.Vary] makes it.
 type Variant struct {
 	Name   string
 	Line   int

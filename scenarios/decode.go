@@ -65,8 +65,10 @@ type decoder struct {
 	faults
 	assumed []Assumption
 	doubts  []Warning
-	fatal   bool     // it is no scenario at all: nothing was read
-	prices  []amount // every price that was written, in file order but for the order of structs
+	gone    []string   // assumptions that were taken back
+	root    *yaml.Node // the whole scenario
+	fatal   bool       // it is no scenario at all: nothing was read
+	prices  []amount   // every price that was written, in file order but for the order of structs
 }
 
 // doubtAt notes something doubtful about a place.
@@ -267,6 +269,7 @@ func (d *decoder) note(key, value, say string) {
 
 // unassume takes back an assumption that turned out to have no say.
 func (d *decoder) unassume(key string) {
+	d.gone = append(d.gone, key)
 	d.assumed = slices.DeleteFunc(d.assumed, func(a Assumption) bool { return a.Key == key })
 }
 

@@ -104,13 +104,10 @@ func (b *builder) doubtStore() {
 	}
 }
 
-// variants keeps the variants as they are written.
+// variants keeps the variants as they are written, for Case.Vary.
 func (b *builder) variants() {
 	b.names("variant", len(b.f.Variants), func(i int) text { return b.f.Variants[i].Name })
 	for _, f := range b.f.Variants {
 		b.c.Variants = append(b.c.Variants, Variant{f.Name.s, f.At.line, f.Change.node})
-	}
-	if len(b.f.Variants) > 0 {
-		b.doubtAt(b.f.Variants[0].At, "variants are kept as they are written; there is no command yet that compares them")
 	}
 }

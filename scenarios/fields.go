@@ -137,13 +137,13 @@ func (b *builder) yields() {
 	for i := range b.c.Fields {
 		field, from := &b.c.Fields[i], b.f.Fields[i]
 		var err error
-		if field.ToHeader, err = field.Yield(b.c.Weather, b.c.Headers[field.Header].SteamC); err != nil {
+		if field.ToHeader, err = b.yield(field.Field, b.c.Headers[field.Header].SteamC); err != nil {
 			b.wrap(from.At, err)
 			continue
 		}
 		notes := field.ToHeader.Notes
 		if charges && from.ChargesStore.yes {
-			if field.ToStore, err = field.Yield(b.c.Weather, hot); err != nil {
+			if field.ToStore, err = b.yield(field.Field, hot); err != nil {
 				b.wrap(from.At, err)
 				continue
 			}

@@ -50,28 +50,36 @@ func (b *builder) loads() {
 		b.doubts = append(b.doubts, Warning{Text: "loads: there is none, so nothing is to be saved"})
 	}
 	for _, f := range b.f.Loads {
-		load := Consumer{Header: b.header(f.Header, f.At)}
-		load.Name = f.Name.s
-		from := b.sourceOf(f)
-		if from == nil || load.Header < 0 || b.c.Axis.N == 0 {
-			b.hoursOf(f, &load) // for its faults
-			continue
+		if !b.loadAgain(f) {
+			b.noting("load "+f.Name.s, func() { b.load(f) })
 		}
-		run := from.read(b, f, &load)
-		if run == nil {
-			continue
-		}
-		b.c.Loads = append(b.c.Loads, load)
-		todo := job{f, len(b.c.Loads) - 1, run}
-		if from.sun {
-			b.jobs = append(b.jobs, todo)
-			continue
-		}
-		b.finish(todo)
 	}
 	if len(b.jobs) == 0 {
 		b.demands()
 	}
+}
+
+// load sets one load. A variant takes it from the plant where nothing changes that it is made of (vary.go), so it
+// may set nothing but its own place in Case.Loads, assumptions and doubts.
+func (b *builder) load(f loadFile) {
+	load := Consumer{Header: b.header(f.Header, f.At)}
+	load.Name = f.Name.s
+	from := b.sourceOf(f)
+	if from == nil || load.Header < 0 || b.c.Axis.N == 0 {
+		b.hoursOf(f, &load) // for its faults
+		return
+	}
+	run := from.read(b, f, &load)
+	if run == nil {
+		return
+	}
+	b.c.Loads = append(b.c.Loads, load)
+	todo := job{f, len(b.c.Loads) - 1, run}
+	if from.sun {
+		b.jobs = append(b.jobs, todo)
+		return
+	}
+	b.finish(todo)
 }
 
 // sourceOf finds the one way in which a load is given; nil for a fault.
@@ -114,7 +122,7 @@ func (b *builder) waited() {
 		return
 	}
 	for _, j := range b.jobs {
-		b.finish(j)
+		b.noting("load "+j.f.Name.s, func() { b.finish(j) })
 	}
 	b.demands()
 	b.vessel()

@@ -36,6 +36,7 @@ func read(name string, data []byte) (file, *decoder) {
 		d.fatal = true
 		return f, d
 	}
+	d.root = root
 	d.mapping(root, top, reflect.ValueOf(&f).Elem())
 	return f, d
 }

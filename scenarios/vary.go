@@ -1,0 +1,189 @@
+package scenarios
+
+import (
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+
+	"noonkeep/plant"
+)
+
+// origin is what a case was made of: what its variants are made of, and what they need not work out again.
+type origin struct {
+	root  *yaml.Node
+	f     file
+	c     Case
+	open  Open
+	noted map[string]noted
+}
+
+// Vary gives the case with the change of one of its variants made. The change is merged into the text, and the
+// whole is read as any scenario is; an error names the variant, and its line where the fault stands in the change.
+// What the change leaves alone is not read and not worked out again: weather, measured series, loads, yields. A
+// case may be varied by several goroutines at once.
+func (c Case) Vary(name string) (Case, error) {
+	var names []string
+	for _, v := range c.Variants {
+		if v.Name == name {
+			return c.made.vary(name, v.Change, "variants["+cut(name)+"].change")
+		}
+		names = append(names, v.Name)
+	}
+	tail, near := wantOneOf(name, names)
+	return Case{}, &Error{File: c.File, Text: fmt.Sprintf("no variant is called %s; %s", quoted(name), tail), Near: near}
+}
+
+// vary makes a change; seen is the way to it in messages, empty for one that stands in no file.
+func (o *origin) vary(name string, change *yaml.Node, seen string) (Case, error) {
+	m := merger{faults: &faults{file: o.c.File}}
+	here := at{line: change.Line, col: change.Column, key: seen}
+	if change.Kind != yaml.MappingNode {
+		m.add(here, "is %s; want the keys that differ, in the scenario's own shape", kindOf(change))
+		return Case{}, m.err()
+	}
+	root := m.mapping(o.root, change, reflect.TypeFor[file](), "", seen)
+	if len(m.faults.list) == 0 && len(m.edits) == 0 {
+		m.add(here, "changes nothing: each value is the plant's own; give another, or leave the variant out")
+	}
+	if err := m.err(); err != nil {
+		return Case{}, err
+	}
+	if i := keyAt(root, "variants"); i >= 0 {
+		root.Content = slices.Delete(root.Content, i, i+2)
+	}
+	b := builder{decoder: &decoder{faults: faults{file: o.c.File}, root: root}, open: o.open, from: o}
+	b.mapping(root, at{line: root.Line}, reflect.ValueOf(&b.f).Elem())
+	c, err := b.build()
+	if err != nil {
+		placeFaults(b.faults.list, change, name, seen)
+		return Case{}, b.err()
+	}
+	c.Variant, c.Edits = name, m.edits
+	return c, nil
+}
+
+// placeFaults says of each fault which variant it is of, and gives those that stand in the change their whole way.
+func placeFaults(list []*Error, change *yaml.Node, name, seen string) {
+	stands := map[[2]int]bool{}
+	last := change.Line
+	var walk func(n *yaml.Node)
+	walk = func(n *yaml.Node) {
+		stands[[2]int{n.Line, n.Column}] = true
+		last = max(last, n.Line)
+		for _, inner := range n.Content {
+			walk(inner)
+		}
+	}
+	walk(change)
+	for _, e := range list {
+		if strings.HasSuffix(e.Text, "want one") || strings.HasSuffix(e.Text, "want one of the two") {
+			e.Text += ", in a variant by remove: [...]"
+		}
+		inside := stands[[2]int{e.Line, e.col}] || e.col == 0 && e.Line >= change.Line && e.Line <= last
+		if inside && seen != "" && e.Line > 0 {
+			e.Key = join(seen, e.Key)
+			continue
+		}
+		e.Text += fmt.Sprintf(" (in the variant %s)", quoted(name))
+	}
+}
+
+// noted is what a piece of work added to the assumptions and doubts, and which assumptions it took back.
+type noted struct {
+	assumed []Assumption
+	gone    []string
+	doubts  []Warning
+}
+
+// noting runs a piece of work and remembers what it noted.
+func (b *builder) noting(what string, work func()) {
+	assumed, gone, doubts := b.assumed, b.gone, b.doubts
+	b.assumed, b.gone, b.doubts = nil, nil, nil
+	work()
+	n := noted{b.assumed, b.gone, b.doubts}
+	b.assumed, b.gone, b.doubts = assumed, gone, doubts
+	b.notes(n)
+	if b.noted == nil {
+		b.noted = map[string]noted{}
+	}
+	before := b.noted[what]
+	b.noted[what] = noted{append(before.assumed, n.assumed...), append(before.gone, n.gone...), append(before.doubts, n.doubts...)}
+}
+
+// again notes what a piece of work noted for the origin.
+func (b *builder) again(what string) {
+	n := b.from.noted[what]
+	b.notes(n)
+	if b.noted == nil {
+		b.noted = map[string]noted{}
+	}
+	b.noted[what] = n
+}
+
+func (b *builder) notes(n noted) {
+	for _, key := range n.gone {
+		b.unassume(key)
+	}
+	b.assumed = append(b.assumed, n.assumed...)
+	b.doubts = append(b.doubts, n.doubts...)
+}
+
+// sameSky tells whether the origin's weather is this case's too.
+func (b *builder) sameSky() bool {
+	o := b.from
+	return o != nil && o.c.Place == b.c.Place && o.c.Axis.Same(b.c.Axis) && reflect.DeepEqual(o.f.Weather, b.f.Weather)
+}
+
+// sky sets the weather year, the origin's where it is the same.
+func (b *builder) sky() {
+	if b.sameSky() {
+		b.c.Weather = b.from.c.Weather
+		b.again("weather")
+		return
+	}
+	b.noting("weather", b.weather)
+}
+
+// loadAgain takes a load from the origin where it, its sun, and all that stands before it are the same.
+func (b *builder) loadAgain(f loadFile) bool {
+	o := b.from
+	if o == nil || !f.Name.set {
+		return false
+	}
+	i := slices.IndexFunc(o.c.Loads, func(l Consumer) bool { return l.Name == f.Name.s })
+	j := slices.IndexFunc(o.f.Loads, func(l loadFile) bool { return l.Name.s == f.Name.s })
+	if i < 0 || j < 0 || !reflect.DeepEqual(o.f.Loads[j], f) || !b.sameSky() ||
+		!reflect.DeepEqual(o.f.Time, b.f.Time) || !reflect.DeepEqual(o.f.Headers, b.f.Headers) ||
+		!reflect.DeepEqual(o.f.Fuels, b.f.Fuels) || !reflect.DeepEqual(o.f.Boilers, b.f.Boilers) {
+		return false
+	}
+	b.c.Loads = append(b.c.Loads, o.c.Loads[i])
+	b.again("load " + f.Name.s)
+	return true
+}
+
+// yield is a field's heat at a temperature, the origin's where sun, collectors and temperature are the same; how
+// many collectors there are does not matter, since a yield is of a m².
+func (b *builder) yield(f plant.Field, fluidC float64) (plant.YieldYear, error) {
+	if !b.sameSky() {
+		return f.Yield(b.c.Weather, fluidC)
+	}
+	o := &b.from.c
+	for _, known := range o.Fields {
+		g := known.Field
+		g.Name, g.Count, g.ApertureM2 = f.Name, f.Count, f.ApertureM2
+		if !reflect.DeepEqual(f, g) {
+			continue
+		}
+		if o.Headers[known.Header].SteamC == fluidC {
+			return known.ToHeader, nil
+		}
+		if o.Store != nil && known.ToStore.KWM2 != nil && o.Store.HotC() == fluidC {
+			return known.ToStore, nil
+		}
+	}
+	return f.Yield(b.c.Weather, fluidC)
+}
