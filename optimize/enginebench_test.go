@@ -4,7 +4,6 @@ package optimize
 
 import (
 	"context"
-	"fmt"
 	"testing"
 
 	"noonkeep/optimize/internal/clp"
@@ -52,23 +51,4 @@ func BenchmarkEngines(b *testing.B) {
 			}
 		}
 	})
-}
-
-// The whole certified curve of 41 points and more, and how it grows with the number of steps.
-func BenchmarkCurveOneStore(b *testing.B) {
-	for _, perDay := range []int{24, 96} {
-		b.Run(fmt.Sprintf("steps=%d", 365*perDay), func(b *testing.B) {
-			p := plantYear{365, perDay, 7}.problem()
-			law := shellLaw(p.N(), p.StepH)
-			points := 0
-			for b.Loop() {
-				c, err := Trace(context.Background(), p, 0, law, Options{ToM3: 120, StepM3: 3, GapFrac: 0.01})
-				if err != nil {
-					b.Fatal(err)
-				}
-				points = len(c.Points)
-			}
-			b.ReportMetric(float64(points), "points/op")
-		})
-	}
 }

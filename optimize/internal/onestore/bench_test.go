@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+	"time"
 )
 
 // madeUp is a plant of half-sine sun under random clouds, three shifts, a boiler of two stretches.
@@ -62,6 +63,42 @@ func BenchmarkSolve(b *testing.B) {
 			}
 		})
 	}
+}
+
+// BenchmarkGrowth solves, in turn, a year of hours and one of minutes that were solved before. Metrics: how
+// many times longer the minutes take, and that as a share of what n·log n would make of 60 times the steps.
+func BenchmarkGrowth(b *testing.B) {
+	var solvers []*Solver
+	var stores []*Store
+	for _, perDay := range []int{24, 1440} {
+		p, store := madeUp(365, perDay)
+		s, err := New(p)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := s.Solve(context.Background(), store); err != nil {
+			b.Fatal(err)
+		}
+		solvers, stores = append(solvers, s), append(stores, store)
+	}
+	const turns = 20 // of the hours for one of the minutes
+	var took [2]time.Duration
+	b.ReportAllocs()
+	for b.Loop() {
+		for i, count := range []int{turns, 1} {
+			begun := time.Now()
+			for range count {
+				if _, err := solvers[i].Solve(context.Background(), stores[i]); err != nil {
+					b.Fatal(err)
+				}
+			}
+			took[i] += time.Since(begun) / time.Duration(count)
+		}
+	}
+	growth := float64(took[1]) / float64(took[0])
+	few, many := 8760.0, 525600.0
+	b.ReportMetric(growth, "times")
+	b.ReportMetric(growth/(many*math.Log(many)/(few*math.Log(few))), "of-n-log-n")
 }
 
 func BenchmarkNew(b *testing.B) {

@@ -35,25 +35,28 @@ func (l *slopes) set(price, length float64) {
 
 func (l *slopes) clear() {
 	if l.at == nil {
-		l.grow(roomAtFirst)
+		l.at = make([]stretch, roomAtFirst)
 	}
 	l.lo = len(l.at) / 2
 	l.hi, l.old, l.total = l.lo, 0, 0
 	l.priceUnit, l.lenUnit, l.age = 1, 1, 0
 }
 
-// grow makes room for n stretches with as much on either side.
-func (l *slopes) grow(n int) {
-	at := make([]stretch, n)
-	lo := (n - (l.hi - l.lo)) / 2
-	copy(at[lo:], l.at[l.lo:l.hi])
+// makeRoom leaves room on either side: a list wanders, as what is put in at one end is cut off at the other,
+// and so is more often moved back to the middle than given a longer array.
+func (l *slopes) makeRoom() {
+	from, n := l.at, len(l.at)
+	if 2*(l.hi-l.lo) > n {
+		l.at = make([]stretch, 2*n)
+	}
+	lo := (len(l.at) - (l.hi - l.lo)) / 2
+	copy(l.at[lo:], from[l.lo:l.hi])
 	l.lo, l.hi = lo, lo+l.hi-l.lo
-	l.at = at
 }
 
 func (l *slopes) pushBack(price, length float64, begun bool) {
 	if l.hi == len(l.at) {
-		l.grow(2 * len(l.at))
+		l.makeRoom()
 	}
 	l.at[l.hi] = stretch{price * l.lenUnit, length * l.priceUnit, begun}
 	l.hi++
@@ -125,7 +128,7 @@ func lengths(at []stretch) float64 {
 // insert puts a stretch at a place; those before it keep theirs.
 func (l *slopes) insert(place int, price, length float64) {
 	if l.lo == 0 || l.hi == len(l.at) {
-		l.grow(2 * len(l.at))
+		l.makeRoom()
 	}
 	i := l.lo + place
 	if place < l.hi-i {
