@@ -3,12 +3,23 @@ package optimize
 import (
 	"fmt"
 	"math/rand/v2"
+	"time"
 )
 
 // oddProblem is a small plant that the one-store engine takes, made to be awkward: no sun, no demand,
 // equal prices, prices of nothing or below, limits of nothing, rho of 0, 0.5 or 1, stores of all sizes.
 func oddProblem(rng *rand.Rand) Problem {
-	n := 1 + rng.IntN(12)
+	return oddPlant(rng, 1+rng.IntN(12), []float64{0.25, 0.5, 1}[rng.IntN(3)])
+}
+
+// oddLeapYear is such a plant over a leap year.
+func oddLeapYear(rng *rand.Rand, stepH float64) Problem {
+	p := oddPlant(rng, int(366*24/stepH), stepH)
+	p.Start = time.Date(2028, 1, 1, 0, 0, 0, 0, time.UTC)
+	return p
+}
+
+func oddPlant(rng *rand.Rand, n int, stepH float64) Problem {
 	pick := func(v ...float64) float64 { return v[rng.IntN(len(v))] }
 	series := func(next func() float64) []float64 {
 		v := make([]float64, n)
@@ -17,7 +28,7 @@ func oddProblem(rng *rand.Rand) Problem {
 		}
 		return v
 	}
-	p := Problem{Start: day1, StepH: pick(0.25, 0.5, 1)}
+	p := Problem{Start: day1, StepH: stepH}
 	demand := pick(0, 50, 100)
 	p.Headers = []Header{{Name: "H", UnmetPrice: pick(0.5, 1, 0.06), DemandKW: series(func() float64 {
 		return demand * pick(0, 1, 1, rng.Float64())
