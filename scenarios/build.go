@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"time"
 
 	"noonkeep/plant"
 	"noonkeep/plant/clock"
@@ -28,6 +29,8 @@ type builder struct {
 
 	from  *origin // the plant whose variant this is; nil for a scenario of its own
 	noted map[string]noted
+
+	turned map[string]time.Duration // loads whose heat comes so much later in the year (move.go)
 }
 
 // build runs all stages: those that look at the scenario alone, and then the year of sun.

@@ -130,6 +130,7 @@ func (b *builder) waited() {
 
 // demands sums what each header must give.
 func (b *builder) demands() {
+	b.turn()
 	for i := range b.c.Headers {
 		b.c.Headers[i].DemandKW = make(clock.KW, b.c.Axis.N)
 	}

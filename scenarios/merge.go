@@ -1,6 +1,7 @@
 package scenarios
 
 import (
+	"fmt"
 	"reflect"
 	"slices"
 	"strings"
@@ -20,10 +21,14 @@ type Edit struct {
 // `remove: [when, season]` takes keys out.
 type merger struct {
 	*faults
-	edits []Edit
+	edits  []Edit
+	doubts []Warning
 }
 
 const removeKey = "remove"
+
+// mostSlips is how many letters of a new name may differ from a known one before it is no longer doubtful.
+const mostSlips = 2
 
 // unchangeable are the keys of a scenario that are no part of the plant.
 var unchangeable = map[string]string{
@@ -166,6 +171,9 @@ func (m *merger) newcomer(out, v *yaml.Node, t reflect.Type, what, inside string
 		}
 	}
 	if len(lacks) == 0 && valueOf(v, removeKey) == nil {
+		if near := nearest(nameOf(v), names); near != "" && distance(nameOf(v), near) <= mostSlips {
+			m.doubts = append(m.doubts, Warning{here.line, fmt.Sprintf("%s: is a new %s beside %s; if that one was meant, mend the name", here.key, what, quoted(near))})
+		}
 		out.Content = append(out.Content, v)
 		m.edit(inside, nil, v)
 		return

@@ -2,9 +2,11 @@ package scenarios
 
 import (
 	"fmt"
+	"maps"
 	"reflect"
 	"slices"
 	"strings"
+	"time"
 
 	"go.yaml.in/yaml/v3"
 
@@ -28,7 +30,7 @@ func (c Case) Vary(name string) (Case, error) {
 	var names []string
 	for _, v := range c.Variants {
 		if v.Name == name {
-			return c.made.vary(name, v.Change, "variants["+cut(name)+"].change")
+			return c.made.vary(name, v.Change, "variants["+cut(name)+"].change", nil)
 		}
 		names = append(names, v.Name)
 	}
@@ -36,8 +38,9 @@ func (c Case) Vary(name string) (Case, error) {
 	return Case{}, &Error{File: c.File, Text: fmt.Sprintf("no variant is called %s; %s", quoted(name), tail), Near: near}
 }
 
-// vary makes a change; seen is the way to it in messages, empty for one that stands in no file.
-func (o *origin) vary(name string, change *yaml.Node, seen string) (Case, error) {
+// vary makes a change, and turns the heat of loads by so much; seen is the way to the change in messages, empty for one
+// that stands in no file.
+func (o *origin) vary(name string, change *yaml.Node, seen string, turned map[string]time.Duration) (Case, error) {
 	m := merger{faults: &faults{file: o.c.File}}
 	here := at{line: change.Line, col: change.Column, key: seen}
 	if change.Kind != yaml.MappingNode {
@@ -45,6 +48,9 @@ func (o *origin) vary(name string, change *yaml.Node, seen string) (Case, error)
 		return Case{}, m.err()
 	}
 	root := m.mapping(o.root, change, reflect.TypeFor[file](), "", seen)
+	for _, load := range slices.Sorted(maps.Keys(turned)) {
+		m.edits = append(m.edits, Edit{Key: "loads[" + load + "]", To: later(turned[load])})
+	}
 	if len(m.faults.list) == 0 && len(m.edits) == 0 {
 		m.add(here, "changes nothing: each value is the plant's own; give another, or leave the variant out")
 	}
@@ -54,7 +60,8 @@ func (o *origin) vary(name string, change *yaml.Node, seen string) (Case, error)
 	if i := keyAt(root, "variants"); i >= 0 {
 		root.Content = slices.Delete(root.Content, i, i+2)
 	}
-	b := builder{decoder: &decoder{faults: faults{file: o.c.File}, root: root}, open: o.open, from: o}
+	b := builder{decoder: &decoder{faults: faults{file: o.c.File}, root: root}, open: o.open, from: o, turned: turned}
+	b.doubts = m.doubts
 	b.mapping(root, at{line: root.Line}, reflect.ValueOf(&b.f).Elem())
 	c, err := b.build()
 	if err != nil {

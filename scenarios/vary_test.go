@@ -134,7 +134,7 @@ func TestVarySharesExactly(t *testing.T) {
 				return // a case of wrong input
 			}
 			change, edit := "electricity: {price: 0.3 "+c.Currency+"/kWh}", "electricity.price"
-			varied, err := c.made.vary("dear power", nodeOf(t, change), "")
+			varied, err := c.made.vary("dear power", nodeOf(t, change), "", nil)
 			if err != nil {
 				t.Fatal(err)
 			}
