@@ -29,7 +29,7 @@ func misfit(p Problem) string {
 	case len(p.Headers) > 1:
 		return fmt.Sprintf("there are %d headers", len(p.Headers))
 	case len(p.Moves) > 0:
-		return fmt.Sprintf("the work %q may be moved, which couples the hours of its windows", p.Moves[0].Name)
+		return fmt.Sprintf("the work %q may be moved", p.Moves[0].Name)
 	}
 	cost, first := 0.0, true
 	for _, f := range p.Fields {

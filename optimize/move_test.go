@@ -232,7 +232,7 @@ func TestCurveWithMoves(t *testing.T) {
 // Moves alone, without any store, are for Clp as well; they couple hours.
 func TestMovesWithoutStore(t *testing.T) {
 	t.Parallel()
-	if why := misfit(twoBatches()); why != `the work "bath" may be moved, which couples the hours of its windows` {
+	if why := misfit(twoBatches()); why != `the work "bath" may be moved` {
 		t.Errorf("misfit says %q", why)
 	}
 	_, _, err := Plan(context.Background(), twoBatches(), Options{})

@@ -50,7 +50,8 @@ type Header struct {
 	HeatKJKg    float64  // heat that makes a kg of its steam
 	UnmetPerKWh float64  // price of heat not met, 0 when all must be met
 	FromAbove   bool     // a reducing valve lets in steam from the next higher header
-	DemandKW    clock.KW // of all its loads
+	DemandKW    clock.KW // of all its loads but those whose hours the plan chooses
+	MovableKW   clock.KW // of those, done as soon as they may be; nil if there is none
 }
 
 // Consumer is a load: what takes heat from one header.
@@ -59,6 +60,7 @@ type Consumer struct {
 	Header int
 	Says   string        // when or how it takes heat, in a few words: "Mon-Sat 06:00-22:00"
 	KW     clock.KW      // on the case's axis
+	Moved  *Moved        // work whose hours the plan chooses; nil for heat at its hours
 	Parts  []demand.Part // where its heat came from; they sum to KW's
 }
 

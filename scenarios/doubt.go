@@ -23,7 +23,7 @@ func (b *builder) doubt() {
 		}
 	}
 	for i, f := range b.f.Headers {
-		if peak(b.c.Headers[b.swap[i]].DemandKW) == 0 {
+		if peak(b.c.Headers[b.swap[i]].PlannedKW()) == 0 {
 			b.doubtAt(f.At, "no load takes heat from it")
 		}
 	}
@@ -41,7 +41,14 @@ func (b *builder) doubtBoilers() {
 		for from > 0 && b.c.Headers[from].FromAbove {
 			from--
 		}
+		capacity := 0.0
+		for _, x := range b.c.Boilers {
+			if x.Header >= from && x.Header <= place {
+				capacity += x.CapacityKW
+			}
+		}
 		most, at := 0.0, 0
+		spare := make([]float64, len(h.DemandKW))
 		for t := range h.DemandKW {
 			sum := 0.0
 			for _, x := range b.c.Headers[from : place+1] {
@@ -50,17 +57,14 @@ func (b *builder) doubtBoilers() {
 			if sum > most {
 				most, at = sum, t
 			}
-		}
-		capacity := 0.0
-		for _, x := range b.c.Boilers {
-			if x.Header >= from && x.Header <= place {
-				capacity += x.CapacityKW
-			}
+			spare[t] = max(0, capacity-sum)
 		}
 		if capacity < most*(1-1e-9) {
 			b.doubtAt(f.At, "boilers give %.4g kW and the loads take %.4g kW on %s; without enough sun just then no plan meets them",
 				capacity, most, b.c.Axis.Label(at))
+			continue
 		}
+		b.doubtMoves(f.At, from, place, spare)
 	}
 }
 
@@ -70,7 +74,7 @@ func (b *builder) doubtFields() {
 		f := b.f.Fields[i]
 		h := b.c.Headers[field.Header]
 		mean, best := 0.0, field.ToHeader.PeakKWM2*field.AreaM2()
-		for _, kW := range h.DemandKW {
+		for _, kW := range h.PlannedKW() {
 			mean += kW / float64(len(h.DemandKW))
 		}
 		if field.ToStore.KWM2 == nil && mean > 0 && best > wastefulRatio*mean {

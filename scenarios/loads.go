@@ -33,6 +33,7 @@ func sources() []source {
 		{"steam", func(f loadFile) bool { return f.Steam.kind != "" }, (*builder).steamLoad, false},
 		{"heat", func(f loadFile) bool { return f.Heat.kind != "" }, (*builder).heatLoad, false},
 		{"series", func(f loadFile) bool { return f.Series.s != "" }, (*builder).seriesLoad, false},
+		{"movable", func(f loadFile) bool { return f.Movable != nil }, (*builder).movableLoad, false},
 	}
 }
 
@@ -130,12 +131,18 @@ func (b *builder) waited() {
 
 // demands sums what each header must give.
 func (b *builder) demands() {
-	b.turn()
 	for i := range b.c.Headers {
-		b.c.Headers[i].DemandKW = make(clock.KW, b.c.Axis.N)
+		b.c.Headers[i].DemandKW, b.c.Headers[i].MovableKW = make(clock.KW, b.c.Axis.N), nil
 	}
 	for _, load := range b.c.Loads {
-		sum := b.c.Headers[load.Header].DemandKW
+		h := &b.c.Headers[load.Header]
+		sum := h.DemandKW
+		if load.Moved != nil {
+			if h.MovableKW == nil {
+				h.MovableKW = make(clock.KW, b.c.Axis.N)
+			}
+			sum = h.MovableKW
+		}
 		for t, kW := range load.KW {
 			sum[t] += kW
 		}

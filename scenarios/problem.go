@@ -41,6 +41,7 @@ func (c Case) Problem() (optimize.Problem, error) {
 	for _, h := range c.Headers {
 		p.Headers = append(p.Headers, optimize.Header{Name: h.Name, DemandKW: h.DemandKW, UnmetPrice: h.UnmetPerKWh})
 	}
+	p.Moves = c.moves()
 	for _, f := range c.Fields {
 		p.Fields = append(p.Fields, c.field(f))
 	}

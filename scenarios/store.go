@@ -48,7 +48,7 @@ func (b *builder) vessel() {
 		return
 	}
 	if h := b.c.Headers[s.Header]; s.Spec.Discharge == storage.Exchanger && f.Rating.kind == "" {
-		s.Spec.LimitKW = peak(h.DemandKW)
+		s.Spec.LimitKW = b.mostKW(s.Header)
 		b.note(f.Rating.key, fmt.Sprintf("%.4g kW", s.Spec.LimitKW), "the most that the loads of header "+h.Name+" take")
 	}
 	if len(b.faults.list) == 0 {

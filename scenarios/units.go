@@ -48,6 +48,8 @@ var kinds = map[string]kind{
 	"flow": {what: "a mass flow", eg: "900 kg/h", units: []unit{of("kg/h", 1, 1), of("t/h", 1000, 1), of("kg/s", 3600, 1)}},
 	"power": {what: "a heat flow", eg: "600 kW",
 		units: []unit{of("kW", 1, 1), of("W", 1, 1000), of("MW", 1000, 1)}},
+	"energy":     {what: "an amount of heat", eg: "900 kWh", units: []unit{of("kWh", 1, 1), of("MWh", 1000, 1), of("MJ", 1, 3.6), of("GJ", 1000, 3.6)}},
+	"mass":       {what: "a mass", eg: "1500 kg", units: []unit{of("kg", 1, 1), of("t", 1000, 1)}},
 	"speed":      {what: "a speed", eg: "12.5 m/s", units: []unit{of("m/s", 1, 1), of("km/h", 1, 3.6)}},
 	"irradiance": {what: "a power per area", eg: "250 W/m2", units: []unit{of("W/m2", 1, 1), of("kW/m2", 1000, 1)}},
 	"daily sun": {what: "a sum of sun per day", eg: "5.2 kWh/m2d",

@@ -30,6 +30,8 @@ func newCurve(s streams) *cobra.Command {
 SCENARIO is a file, - for standard input, or a built-in one (noonkeep starter lists them).
 Savings are a year's, in fuel and power, against the same plant without a store and against
 boilers alone. Each point is proven; between points the curve lies within --gap of its range.
+Work that may be moved (a load's key movable) is done at its best hours at every volume, and in
+what the savings are against too; what that choice is worth is said at the scenario's volume.
 With --out, curve.svg, curve.png, curve.csv and curve.json are written there.
 
 ` + statuses + "\n" + cautions,

@@ -39,6 +39,9 @@ is a sheet for the control room's wall, with the level by month and hour of the 
 guide.csv has its figures. In the schedule the last two columns have the level at each step's end
 and the boiler's price that it is weighed against. It is of a plan with known weather and loads.
 
+Work that may be moved (a load's key movable) stands in demand_kW at the hours that the plan chose;
+a last column, moved_kW, shows it alone. There is then no guide line.
+
 ` + statuses + "\n" + cautions,
 		Example: `  $ noonkeep schedule dyehouse --volume 40
   $ noonkeep schedule dyehouse --volume "60 m3" --week 2026-06-22 --out pictures`,

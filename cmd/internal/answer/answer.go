@@ -42,6 +42,8 @@ type Answer struct {
 	NoSunFields bool    `json:"no_fields"`
 	Warnings    []Note  `json:"warnings"`
 	AskedGap    float64 `json:"asked_gap"`
+
+	Movable *Movable `json:"movable,omitempty"` // at the scenario's volume; nil without work that may be moved
 }
 
 // Baseline is what savings are counted against: boilers alone, and the same sun with no store.
@@ -121,7 +123,8 @@ func Make(ctx context.Context, c scenarios.Case, opt Options) (Answer, error) {
 	}
 	a := answerOf(c, p, curve)
 	a.AskedGap = opt.GapFrac
-	return a, nil
+	a.Movable, err = movableOf(ctx, p, movedAt(a.Points, c.Store.VolumeM3), opt.Engine)
+	return a, err
 }
 
 // firstSpans is how many stretches the first points of a curve part its range into, about.

@@ -29,6 +29,9 @@ type Plan struct {
 	StoredHeatPrice                                             []float64 // what one more kWh in the store at the step's end would save
 	Units                                                       []Unit
 
+	MovedKW clock.KW // of DemandKW, work whose hours the plan chose; nil if there is none
+	Movable *Movable // what choosing them is worth; nil likewise
+
 	Guide Guide // how far the store may be drawn down
 }
 
@@ -50,6 +53,9 @@ func PlanAt(ctx context.Context, c scenarios.Case, volumeM3 float64, engine stri
 		return Plan{}, err
 	}
 	a := planOf(c, p, s, proof)
+	if a.Movable, err = movableOf(ctx, p, &a.AnnualCost, engine); err != nil {
+		return Plan{}, err
+	}
 	if err := guideOf(ctx, c, p, &a); err != nil {
 		return Plan{}, err
 	}
@@ -87,6 +93,9 @@ func planOf(c scenarios.Case, p optimize.Problem, s optimize.Schedule, proof opt
 	}
 	for _, h := range p.Headers {
 		addTo(a.DemandKW, h.DemandKW)
+	}
+	if a.MovedKW = moved(n, s.MovedKW); a.MovedKW != nil {
+		addTo(a.DemandKW, a.MovedKW)
 	}
 	for f := range p.Fields {
 		addTo(a.SunToHeaderKW, added(n, s.SunHeaderKW[f]))

@@ -30,6 +30,7 @@ func CurveText(w io.Writer, a answer.Answer, unicode bool) error {
 	}
 	b.WriteString("\n")
 	curveTable(&b, a)
+	movableText(&b, a.Movable, a.Currency)
 	fmt.Fprintf(&b, `
 Boilers alone cost %s %s a year; with the sun and no store, %s.
 Each row is proven the least cost to %s of itself. Between rows the curve lies within

@@ -30,7 +30,11 @@ func columns(p answer.Plan) []column {
 	for _, u := range p.Units {
 		c = append(c, column{u.Column, u.Values})
 	}
-	return append(c, guideColumns(p)...)
+	c = append(c, guideColumns(p)...)
+	if p.MovedKW != nil {
+		c = append(c, column{"moved_kW", p.MovedKW})
+	}
+	return c
 }
 
 // ScheduleCSV writes one row a step. Kilowatts are means over the step that begins at its
@@ -74,10 +78,14 @@ func ScheduleText(w io.Writer, p answer.Plan) error {
 		{"sun left unused", mwh(p.SpilledSunKW)},
 		{"fuel, net calorific value", mwh(p.FuelKW)},
 	}
+	if p.MovedKW != nil {
+		rows = slices.Insert(rows, 1, struct{ name, value string }{"  of it at hours that the plan chose", mwh(p.MovedKW)})
+	}
 	for _, r := range rows {
 		fmt.Fprintf(&b, "%-36s %12s MWh/a\n", r.name, r.value)
 	}
 	fmt.Fprintf(&b, "%-36s %12s %s/a\n", "fuel and power cost", Whole(p.AnnualCost), p.Currency)
+	movableText(&b, p.Movable, p.Currency)
 	guideText(&b, p)
 	fmt.Fprintf(&b, "\nProven the least cost to %s of itself, with the whole year's sun and load known beforehand:\nan operator without that knowledge saves less.\n%s\n",
 		Tiny(p.Proof.DualityGap), Cautions)
