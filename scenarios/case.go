@@ -62,6 +62,8 @@ type Consumer struct {
 	KW     clock.KW      // on the case's axis
 	Moved  *Moved        // work whose hours the plan chooses; nil for heat at its hours
 	Parts  []demand.Part // where its heat came from; they sum to KW's
+	// LeastFeedC is the coldest heat that it works with, degC: of a chiller's generator or of hot water; 0 when not known.
+	LeastFeedC float64
 }
 
 // Boiler is a boiler on one header. Its Fuel is a copy of the one in Case.Fuels.

@@ -70,8 +70,9 @@ func (b *builder) spec(h Header) storage.Spec {
 	if f.Vessel.s == storage.Exchanger.String() {
 		s.Discharge, s.SupplyC, s.ApproachK, s.LimitKW = storage.Exchanger, f.Supply.base(), f.Approach.base(), f.Rating.base()
 		if f.Supply.kind == "" {
-			s.SupplyC = h.SteamC
-			b.note(f.Supply.key, fmt.Sprintf("%.4g degC", s.SupplyC), "the steam temperature of header "+h.Name)
+			var say string
+			s.SupplyC, say = b.supplyFor(h)
+			b.note(f.Supply.key, fmt.Sprintf("%.4g degC", s.SupplyC), say)
 		}
 		b.idle("a vessel with an exchanger", f.LineDrop.at, f.SteamRate.at, f.Surface.at, f.Feed.at)
 		return s

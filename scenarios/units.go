@@ -26,6 +26,8 @@ const (
 	byEnergy = "energy"
 	byMass   = "mass"
 	byVolume = "volume"
+	byHour   = "hour"
+	byDay    = "day"
 )
 
 // kinds are all sorts of quantity that a scenario knows. The base units are those of the domain:
@@ -48,10 +50,16 @@ var kinds = map[string]kind{
 	"flow": {what: "a mass flow", eg: "900 kg/h", units: []unit{of("kg/h", 1, 1), of("t/h", 1000, 1), of("kg/s", 3600, 1)}},
 	"power": {what: "a heat flow", eg: "600 kW",
 		units: []unit{of("kW", 1, 1), of("W", 1, 1000), of("MW", 1000, 1)}},
-	"energy":     {what: "an amount of heat", eg: "900 kWh", units: []unit{of("kWh", 1, 1), of("MWh", 1000, 1), of("MJ", 1, 3.6), of("GJ", 1000, 3.6)}},
-	"mass":       {what: "a mass", eg: "1500 kg", units: []unit{of("kg", 1, 1), of("t", 1000, 1)}},
-	"speed":      {what: "a speed", eg: "12.5 m/s", units: []unit{of("m/s", 1, 1), of("km/h", 1, 3.6)}},
-	"irradiance": {what: "a power per area", eg: "250 W/m2", units: []unit{of("W/m2", 1, 1), of("kW/m2", 1000, 1)}},
+	"energy": {what: "an amount of heat", eg: "900 kWh", units: []unit{of("kWh", 1, 1), of("MWh", 1000, 1), of("MJ", 1, 3.6), of("GJ", 1000, 3.6)}},
+	"mass":   {what: "a mass", eg: "1500 kg", units: []unit{of("kg", 1, 1), of("t", 1000, 1)}},
+	"cold": {what: "a cooling load", eg: "400 kW", // a ton of refrigeration is 12 000 Btu/h
+		units: []unit{of("kW", 1, 1), of("W", 1, 1000), of("MW", 1000, 1), of("TR", 3.51685284, 1)}},
+	"draw": {what: "a draw of water", eg: "12 m3/d", units: []unit{
+		by(byHour, "m3/h", 1, 1), by(byHour, "l/h", 1, 1000), by(byHour, "l/min", 60, 1000), by(byDay, "m3/d", 1, 24), by(byDay, "l/d", 1, 24000)}},
+	"standing loss": {what: "a standing loss", eg: "6 kWh/d", units: []unit{of("kW", 1, 1), of("W", 1, 1000), of("kWh/d", 1, 24)}},
+	"diffusivity":   {what: "a diffusivity of heat", eg: "0.0557 m2/d", units: []unit{of("m2/d", 1, 1), of("mm2/s", 0.0864, 1)}},
+	"speed":         {what: "a speed", eg: "12.5 m/s", units: []unit{of("m/s", 1, 1), of("km/h", 1, 3.6)}},
+	"irradiance":    {what: "a power per area", eg: "250 W/m2", units: []unit{of("W/m2", 1, 1), of("kW/m2", 1000, 1)}},
 	"daily sun": {what: "a sum of sun per day", eg: "5.2 kWh/m2d",
 		units: []unit{of("kWh/m2d", 1, 1), of("MJ/m2d", 1, 3.6), of("Wh/m2d", 1, 1000)}},
 	"film":         {what: "a heat loss coefficient", eg: "10 W/m2K", units: []unit{of("W/m2K", 1, 1)}},

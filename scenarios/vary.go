@@ -164,7 +164,8 @@ func (b *builder) loadAgain(f loadFile) bool {
 	j := slices.IndexFunc(o.f.Loads, func(l loadFile) bool { return l.Name.s == f.Name.s })
 	if i < 0 || j < 0 || !reflect.DeepEqual(o.f.Loads[j], f) || !b.sameSky() ||
 		!reflect.DeepEqual(o.f.Time, b.f.Time) || !reflect.DeepEqual(o.f.Headers, b.f.Headers) ||
-		!reflect.DeepEqual(o.f.Fuels, b.f.Fuels) || !reflect.DeepEqual(o.f.Boilers, b.f.Boilers) {
+		!reflect.DeepEqual(o.f.Fuels, b.f.Fuels) || !reflect.DeepEqual(o.f.Boilers, b.f.Boilers) ||
+		f.Cooling != nil && !reflect.DeepEqual(o.f.Store, b.f.Store) { // a chiller may hang on the store's own heat
 		return false
 	}
 	b.c.Loads = append(b.c.Loads, o.c.Loads[i])
