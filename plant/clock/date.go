@@ -151,6 +151,17 @@ func (s Span) Has(d Date) bool {
 	return from <= at && at <= to
 }
 
+// Meets reports whether a day of the axis lies in the span.
+func (s Span) Meets(a Axis) bool {
+	last := a.At(a.N - 1)
+	for t := a.Start; !t.After(last); t = t.AddDate(0, 0, 1) {
+		if s.Has(DateOf(t)) {
+			return true
+		}
+	}
+	return s.Has(DateOf(last))
+}
+
 // String writes "15 Jul..30 Sep", or the one day; [ParseSpan] reads it back.
 func (s Span) String() string {
 	if s.From == s.To {

@@ -14,7 +14,11 @@ type OddNight struct {
 // OddNights gives each change of the clocks on the axis with the hours that the pattern loses or gains by it:
 // what lies in the hour that the spring night leaves out is lost, and what runs past the end of the hour that the
 // autumn night has twice gains an hour. The rest of a year's hours moves by an hour and stays as long as it was.
+// What always runs does so in those nights too, and has none.
 func (w When) OddNights(a Axis, c Calendar, seasons ...Span) []OddNight {
+	if w.Equal(Always()) {
+		return nil
+	}
 	forward, back := c.Summer.Turns(a)
 	c.Summer = SummerTime{} // the pattern's times read as standard time are the wall's clock
 	list := w.Stretches(a.Widened(2*day), c, seasons...)

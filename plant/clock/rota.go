@@ -31,7 +31,7 @@ func Rota(from Date, weeks ...When) (When, error) {
 		return bad(from.String(), "a day with its year, such as 2026-01-05, in the week of the first pattern")
 	}
 	if len(weeks) < leastRota || len(weeks) > mostRota {
-		return bad(fmt.Sprintf("%d patterns", len(weeks)), fmt.Sprintf("%d to %d, one a week", leastRota, mostRota))
+		return bad(fmt.Sprintf("a rota of %d", len(weeks)), fmt.Sprintf("%d to %d patterns, one a week", leastRota, mostRota))
 	}
 	monday := utcOf(from)
 	monday = monday.AddDate(0, 0, -weekdayOf(from))

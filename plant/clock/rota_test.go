@@ -77,13 +77,13 @@ var rotaErrorTests = []struct{ in, want string }{
 	{"rota from 2026-01-05", `rota: "rota from 2026-01-05"; want rota from 2026-01-05: one pattern a week, with | between`},
 	{"rota from 5 Jan: always | off", `rota: "5 Jan"; want a day with its year, such as 2026-01-05, in the week of the first pattern`},
 	{"rota from 2026-01-35: always | off", `date: "2026-01-35"; want a day that exists`},
-	{"rota from 2026-01-05: always", `rota: "1 patterns"; want 2 to 100, one a week`},
+	{"rota from 2026-01-05: always", `rota: "a rota of 1"; want 2 to 100 patterns, one a week`},
 	{"rota from 2026-01-05: off | off", `rota: "every week is off"; want hours in one week at least`},
 	{"rota from 2026-01-05: always | ", `when: is empty`},
 	{"rota from 2026-01-05: Mno 06:00-07:00 | off", `did you mean Mon?`},
 	{"rota from 2026-01-05: Sun 22:00-06:00 | Mon 05:00-07:00", `rota: "Sun 22:00-06:00 and in the week after it Mon 05:00-07:00"; want times that do not overlap`},
 	{"rota from 2026-01-05: Mon 05:00-07:00 | Sun 22:00-06:00", `want times that do not overlap`},
-	{"rota from 2026-01-05: " + strings.Repeat("off|", 100) + "always", `rota: "101 patterns"; want 2 to 100`},
+	{"rota from 2026-01-05: " + strings.Repeat("off|", 100) + "always", `rota: "a rota of 101"; want 2 to 100 patterns`},
 	{"off", `when: "off"; want a day`},
 }
 

@@ -71,6 +71,7 @@ func siteOf(c scenarios.Case) Section {
 	s := Section{Title: "site and year"}
 	s.add("place", "%.2f° north, %.2f° east, %.0f m up, air at %.3f bar(a)", c.Place.LatDeg, c.Place.LonDeg, c.Place.ElevationM, c.AirBarA)
 	s.add("year", "%d steps of %.0f min from %s, local standard time", c.Axis.N, 60*c.Axis.StepH(), c.Axis.At(0).Format("2 Jan 2006 15:04"))
+	s.clocks(c)
 	s.add("weather", "%s", c.Weather.Source)
 	s.add("sun", "%.0f kWh/m² direct normal, %.0f global horizontal in the year", sum(c.Weather.DNI)*h, sum(c.Weather.GHI)*h)
 	return s
