@@ -18,9 +18,9 @@ type LogForm struct {
 
 	Unit     LogUnit
 	Scale    float64  // each value is so many units; 0 counts as 1
-	Counter  bool     // the values are a counter's readings, else means or moments of a rate
+	Counts   LogCount // what a value of that unit is
 	RollOver float64  // the reading at which a counter begins at 0 again, as it is written; 0 for unknown
-	AtEnd    bool     // a rate's row is stamped with the end of its interval, else with the start
+	AtEnd    bool     // a row is stamped with the end of its interval, else with the start; nothing to a counter
 	Negative bool     // values below 0 count as 0, else they are faults
 	Missing  []string // texts that stand for no value, besides the empty cell
 
@@ -36,6 +36,15 @@ type LogForm struct {
 	Zone     *time.Location // local standard time, a fixed zone
 	Calendar clock.Calendar // its Summer moves a wall's clock
 }
+
+// LogCount is what a value is.
+type LogCount int
+
+const (
+	Rate     LogCount = iota // a mean over the row's interval, or a moment of it
+	Counter                  // the reading of a counter, which rises
+	Interval                 // what came together in the row's interval
+)
 
 // LogClock is the clock by which a log was stamped.
 type LogClock int
@@ -80,7 +89,7 @@ type Log struct {
 	Wild       int // readings of a counter far above both neighbours, dropped
 	Negatives  int // values below 0, taken as 0
 	StuckH     float64
-	Notes      []LogNote // what was found on the way, the first of each kind and counts of the rest
+	Notes      []LogNote // what was found on the way, the first three of each kind and counts of the rest
 
 	Gaps int // spans in which rows are missing
 

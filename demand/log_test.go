@@ -31,7 +31,7 @@ func logForm(t testing.TB, unit string, change ...func(*LogForm)) LogForm {
 		c(&f)
 	}
 	var err error
-	if f.Unit, err = ParseLogUnit(unit, f.Counter); err != nil {
+	if f.Unit, err = ParseLogUnit(unit); err != nil {
 		t.Fatal(err)
 	}
 	return f
@@ -97,7 +97,7 @@ func TestLogRecovers(t *testing.T) {
 		}
 	}
 	form := logForm(t, "MWh", func(f *LogForm) {
-		f.Counter, f.RollOver, f.Clock, f.Calendar, f.Step = true, roll, WallClock, calendar, 15*time.Minute
+		f.Counts, f.RollOver, f.Clock, f.Calendar, f.Step = Counter, roll, WallClock, calendar, 15*time.Minute
 		f.Time, f.Value = "Zeitstempel", "Dampf MWh"
 	})
 	l, err := ReadLog(strings.NewReader(b.String()), form)

@@ -7,8 +7,11 @@ import (
 	"slices"
 )
 
-// mostOfKind is how many faults or notes of one kind are told; the rest is counted.
-const mostOfKind = 20
+// How many faults or notes of one kind are told; the rest is counted.
+const (
+	mostOfKind  = 20
+	mostOfNotes = 3
+)
 
 // logKind names what is wrong or odd in a few words, for the count of those that are not told.
 type logKind string
@@ -17,14 +20,15 @@ type logKind string
 // kind neither hides another nor fills the memory.
 type tally struct {
 	source string
+	most   int       // told of a kind
 	kinds  []logKind // in order of coming
 	count  map[logKind]int
 	first  map[logKind][]LogNote
 	broken *LineError // why reading ended early
 }
 
-func newTally(source string) *tally {
-	return &tally{source: source, count: map[logKind]int{}, first: map[logKind][]LogNote{}}
+func newTally(source string, most int) *tally {
+	return &tally{source: source, most: most, count: map[logKind]int{}, first: map[logKind][]LogNote{}}
 }
 
 // add notes one; format is worked out only for those that are told.
@@ -34,7 +38,7 @@ func (y *tally) add(kind logKind, line int, format string, args ...any) {
 		y.kinds = append(y.kinds, kind)
 	}
 	y.count[kind] = n + 1
-	if n < mostOfKind {
+	if n < y.most {
 		y.first[kind] = append(y.first[kind], LogNote{line, fmt.Sprintf(format, args...)})
 	}
 }
@@ -53,8 +57,8 @@ func (y *tally) notes() []LogNote {
 	var all, rest []LogNote
 	for _, k := range y.kinds {
 		all = append(all, y.first[k]...)
-		if more := y.count[k] - mostOfKind; more > 0 {
-			rest = append(rest, LogNote{0, fmt.Sprintf("%s: %d more like the first %d", k, more, mostOfKind)})
+		if more := y.count[k] - y.most; more > 0 {
+			rest = append(rest, LogNote{0, fmt.Sprintf("%s: %d more like the first %d", k, more, y.most)})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b LogNote) int { return cmp.Compare(a.Line, b.Line) })

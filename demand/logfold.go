@@ -37,7 +37,7 @@ type reading struct {
 	line  int
 }
 
-// span is what lies between two rows, with its rate per hour.
+// span is what lies between two rows, with its rate per hour; or what came in it, where the log counts by intervals.
 type span struct {
 	from, to int64
 	rate     float64
@@ -89,7 +89,7 @@ func (f *folder) push(r reading) {
 		f.faults.add(orderKind, r.line, "time: %s comes %d years after %s; want a log of 10 years at most", textOf(r.at), d/dayNS/365, textOf(f.last.at))
 		return
 	}
-	if f.form.Counter {
+	if f.form.Counts == Counter {
 		f.count(r)
 		return
 	}
@@ -180,7 +180,7 @@ func (f *folder) flush() {
 func (f *folder) rate(quantity float64, ns int64, line int) float64 {
 	rate := quantity * float64(hourNS) / float64(ns)
 	if !(rate*f.form.perUnit() <= mostKW) {
-		f.faults.add(amountKind, line, "the counter rises by %g in %v, more than any plant takes; want the unit, or the scale, of one count", quantity, time.Duration(ns))
+		f.faults.add(amountKind, line, "%g in %v is more than any plant takes; want the unit, or the scale, of one count", quantity, time.Duration(ns))
 		return 0
 	}
 	f.peak = max(f.peak, rate)
@@ -191,12 +191,25 @@ func (f *folder) rate(quantity float64, ns int64, line int) float64 {
 func (f *folder) span(s span) {
 	d := s.to - s.from
 	if len(f.held) == 0 && f.usual > 0 && d <= f.limit && 3*d >= 2*f.usual {
-		f.bins.add(s.from, s.to, s.rate)
+		f.whole(s)
 		return
 	}
 	if f.held = append(f.held, s); len(f.held) == fewSpans {
 		f.settle()
 	}
+}
+
+// whole counts a span without a missing row.
+func (f *folder) whole(s span) {
+	if f.form.Counts == Interval {
+		s.rate = f.rate(s.rate, s.to-s.from, s.line)
+	}
+	f.bins.add(s.from, s.to, s.rate)
+}
+
+// oneUsual counts a row that stands for one usual interval.
+func (f *folder) oneUsual(from int64, value float64, line int) {
+	f.whole(span{from, from + f.usual, value, line})
 }
 
 // settle looks at the held spans: their median is usual now if it differs much from what was.
@@ -222,7 +235,7 @@ func (f *folder) settle() {
 	}
 	for _, s := range f.held {
 		if s.to-s.from <= f.limit {
-			f.bins.add(s.from, s.to, s.rate)
+			f.whole(s)
 		} else {
 			f.gap(s)
 		}
@@ -234,14 +247,14 @@ func (f *folder) settle() {
 func (f *folder) gap(s span) {
 	f.notes.add(gapKind, s.line, "no rows from %s to %s", textOf(s.from), textOf(s.to))
 	switch {
-	case f.form.Counter && len(f.lumps) < mostLumps:
+	case f.form.Counts == Counter && len(f.lumps) < mostLumps:
 		f.lumps = append(f.lumps, lump{s.from, s.to, s.rate * float64(s.to-s.from)})
-	case f.form.Counter:
+	case f.form.Counts == Counter:
 		f.bins.add(s.from, s.to, s.rate)
 	case f.form.AtEnd:
-		f.bins.add(s.to-f.usual, s.to, s.rate)
+		f.oneUsual(s.to-f.usual, s.rate, s.line)
 	default:
-		f.bins.add(s.from, s.from+f.usual, s.rate)
+		f.oneUsual(s.from, s.rate, s.line)
 	}
 }
 
@@ -271,14 +284,14 @@ func (f *folder) end() {
 	f.flush()
 	f.settle()
 	first, last := f.first.at, f.last.at
-	if !f.form.Counter {
+	if f.form.Counts != Counter {
 		f.unstick()
 		if f.form.AtEnd {
 			first -= f.usual
-			f.bins.add(first, f.first.at, f.first.value)
+			f.oneUsual(first, f.first.value, f.first.line)
 		} else {
 			last += f.usual
-			f.bins.add(f.last.at, last, f.last.value)
+			f.oneUsual(f.last.at, f.last.value, f.last.line)
 		}
 	}
 	f.log.Rows = f.rows

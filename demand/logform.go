@@ -21,10 +21,10 @@ func (f *LogForm) check() error {
 	require(f.Time != "" && f.Value != "", "time, value: are %q and %q; want two columns, by name or number", f.Time, f.Value)
 	require(f.Time != f.Value && f.TimeOfDay != f.Value && f.TimeOfDay != f.Time, "time, time_of_day, value: two of them are one column; want each its own")
 	require(f.Unit.Base > 0, "unit: is missing; want the unit of the values, such as kg/h")
-	require(f.Unit.Base == 0 || f.Unit.Counter == f.Counter, "unit: %s does not fit what the log counts; want a total for a counter, else a rate", f.Unit.Text)
+	require(f.Unit.Base == 0 || f.Unit.Total == (f.Counts != Rate), "unit: %s does not fit what the log counts; want a quantity for a counter or an interval, else a rate", f.Unit.Text)
 	require(f.Scale >= 0 && f.Scale <= 1e12, "scale: is %g; want more than 0", f.Scale)
 	require(f.RollOver >= 0 && f.RollOver <= mostReads, "roll_over: is %g; want the reading at which the counter begins at 0 again", f.RollOver)
-	require(f.RollOver == 0 || f.Counter, "roll_over: is for a counter, and the log counts a rate; want counts: total, or no roll_over")
+	require(f.RollOver == 0 || f.Counts == Counter, "roll_over: is for a counter, and this log has none; want counts: total, or no roll_over")
 	require(f.Step >= time.Minute && f.Step <= time.Hour && time.Hour%f.Step == 0, "step: is %v; want a divisor of 60 min from 1 min up", f.Step)
 	require(f.Zone != nil, "zone: is missing; want local standard time's")
 	require(f.Clock != WallClock || !f.Calendar.Summer.IsZero(), "clock: is wall, and the plant has no summer time; write time.summer_time, or clock: standard")
@@ -37,10 +37,10 @@ func (f *LogForm) perUnit() float64 { return f.Unit.Base * cmp.Or(f.Scale, 1) }
 
 // most is the largest value that may be.
 func (f *LogForm) most() float64 {
-	if f.Counter {
-		return mostReads
+	if f.Counts == Rate {
+		return mostKW / f.perUnit()
 	}
-	return mostKW / f.perUnit()
+	return mostReads
 }
 
 func (f *LogForm) stuckAfter() time.Duration { return cmp.Or(f.Stuck, 24*time.Hour) }

@@ -18,7 +18,7 @@ func ReadLog(r io.Reader, form LogForm) (*Log, error) {
 	if err := form.check(); err != nil {
 		return nil, err
 	}
-	faults := newTally(form.Source)
+	faults := newTally(form.Source, mostOfKind)
 	in := bufio.NewReaderSize(r, headBytes)
 	head, _ := in.Peek(headBytes)
 	if said := noText(head); said != "" {
@@ -50,7 +50,7 @@ func findInCSV(form *LogForm, head []byte) (byte, layout, *LogNote) {
 	bestWidth, fits := 0, ""
 	for _, d := range delimiters {
 		f := finder{form: form}
-		l, bad := f.find(&csvRows{in: bufio.NewReaderSize(bytes.NewReader(head), headBytes), faults: newTally(""), delim: d.sign})
+		l, bad := f.find(&csvRows{in: bufio.NewReaderSize(bytes.NewReader(head), headBytes), faults: newTally("", 1), delim: d.sign})
 		switch {
 		case form.Delimiter == 0 && f.l.data > 0 && (bad != nil || l.width == 0 || l.width > 1):
 			return d.sign, l, bad // it is a log, with whatever fault
@@ -98,10 +98,10 @@ type rowReader struct {
 // readRows folds all rows.
 func readRows(rows logRows, form LogForm, l layout, faults *tally) (*Log, error) {
 	log := &Log{Source: form.Source, Unit: form.Unit, bins: newBins(form.Step), form: form}
-	notes := newTally(form.Source)
+	notes := newTally(form.Source, mostOfNotes)
 	_, zoneS := time.Unix(0, 0).In(form.Zone).Zone()
 	r := rowReader{form: &log.form, l: l, faults: faults, stamps: newStampReader(l.order),
-		clock: clockReader{clock: form.Clock, atEnd: form.AtEnd || form.Counter, zoneNS: int64(zoneS) * int64(time.Second),
+		clock: clockReader{clock: form.Clock, atEnd: form.AtEnd || form.Counts == Counter, zoneNS: int64(zoneS) * int64(time.Second),
 			summer: summerTable{rule: form.Calendar.Summer}},
 		fold: folder{form: &log.form, log: log, bins: log.bins, faults: faults, notes: notes}}
 	if w, ok := rows.(*workbookRows); ok && w.from1904 {
@@ -209,7 +209,7 @@ func (r *rowReader) value(line int, c cell) (float64, bool) {
 		return 0, false
 	}
 	if v < 0 {
-		if !r.form.Negative || r.form.Counter {
+		if !r.form.Negative || r.form.Counts == Counter {
 			r.faults.add(belowKind, line, "value: %s is below 0; want 0 or more, or below_zero: count as 0 for a meter whose zero drifts", brief(string(c.text)))
 			return 0, false
 		}
@@ -220,7 +220,7 @@ func (r *rowReader) value(line int, c cell) (float64, bool) {
 		r.faults.add(amountKind, line, "value: %s is more than any plant has; want at most %g, or the unit or scale", brief(string(c.text)), most)
 		return 0, false
 	}
-	if r.form.Counter && r.form.RollOver > 0 && v >= r.form.RollOver {
+	if r.form.Counts == Counter && r.form.RollOver > 0 && v >= r.form.RollOver {
 		r.faults.add(amountKind, line, "value: %s is not below roll_over; want the reading at which the counter begins at 0 again, such as %s", brief(string(c.text)), trimFloat(r.form.RollOver*10))
 		return 0, false
 	}

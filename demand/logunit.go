@@ -2,7 +2,6 @@ package demand
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 )
 
@@ -17,10 +16,10 @@ const (
 
 // LogUnit is the unit of a log's values.
 type LogUnit struct {
-	Text    string
-	Counter bool // of a counter, else of a rate
-	Dim     Dimension
-	Base    float64 // kg, kWh or m3 in one unit, or per hour in one of a rate
+	Text  string
+	Total bool // a quantity, else a rate
+	Dim   Dimension
+	Base  float64 // kg, kWh or m3 in one unit, or per hour in one of a rate
 }
 
 // logUnits are all that are known. 1 kWh is 3.6 MJ.
@@ -50,34 +49,27 @@ var otherUnits = map[string]string{
 
 var unitLetters = strings.NewReplacer("³", "3", "^3", "3", " ", "", "hr", "h", "Liter", "l", "L", "l")
 
-// ParseLogUnit finds the unit of a counter or of a rate.
-func ParseLogUnit(text string, counter bool) (LogUnit, error) {
+// ParseLogUnit finds a unit.
+func ParseLogUnit(text string) (LogUnit, error) {
 	plain := unitLetters.Replace(text)
 	var want, near []string
 	for _, u := range logUnits {
-		if u.Text == plain && u.Counter == counter {
+		if u.Text == plain {
 			return u, nil
 		}
-		if u.Counter == counter {
-			want = append(want, u.Text)
-		}
+		want = append(want, u.Text)
 		if strings.EqualFold(u.Text, plain) {
 			near = append(near, u.Text)
 		}
 	}
-	i := slices.IndexFunc(logUnits, func(u LogUnit) bool { return u.Text == plain })
 	if hint := otherUnits[strings.ToLower(plain)]; hint != "" {
 		return LogUnit{}, fmt.Errorf("%s is not taken; %s", brief(text), hint)
 	}
-	switch {
-	case i >= 0 && counter:
-		return LogUnit{}, fmt.Errorf("%s is a rate, and the log counts a total; want one of %s, or counts: rate", brief(text), strings.Join(want, ", "))
-	case i >= 0:
-		return LogUnit{}, fmt.Errorf("%s is a total, and the log counts a rate; want one of %s, or counts: total", brief(text), strings.Join(want, ", "))
-	case len(near) > 0:
+	if len(near) > 0 {
 		return LogUnit{}, fmt.Errorf("%s is no unit; write %s", brief(text), near[0])
 	}
-	return LogUnit{}, fmt.Errorf("%s is not known; want one of %s", brief(text), strings.Join(want, ", "))
+	last := len(want) - 1
+	return LogUnit{}, fmt.Errorf("%s is not known; want one of %s or %s", brief(text), strings.Join(want[:last], ", "), want[last])
 }
 
 // unitIn finds a unit at the end of a column's name, as in "Dampf t/h" or "steam [kg/h]"; "" for none.

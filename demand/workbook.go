@@ -16,14 +16,14 @@ func ReadWorkbookLog(r io.ReaderAt, size int64, form LogForm) (*Log, error) {
 	if err := form.check(); err != nil {
 		return nil, err
 	}
-	faults := newTally(form.Source)
+	faults := newTally(form.Source, mostOfKind)
 	b, err := openWorkbook(r, size, form.Sheet)
 	if err != nil {
 		faults.stop(1, err, "%v", err)
 		return nil, faults.err()
 	}
 	f := finder{form: &form}
-	head := b.rows(newTally(""), mostHeadRows)
+	head := b.rows(newTally("", 1), mostHeadRows)
 	l, bad := f.find(head)
 	head.close()
 	if bad != nil {

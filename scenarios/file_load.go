@@ -10,6 +10,7 @@ type loadFile struct {
 	Movable  *movableFile  `key:"movable" doc:"Work whose hours the plan chooses: so much heat within windows."`
 	HotWater *hotWaterFile `key:"hot_water" doc:"Hot water that is drawn, for cleaning or process."`
 	Cooling  *coolingFile  `key:"cooling" doc:"Cold that an absorption chiller makes of heat."`
+	Log      *logFile      `key:"log" doc:"A meter's log of steam or fuel, with its gaps, in place of a series."`
 	When     text          `key:"when" eg:"Mon-Sat 06:00-22:00" doc:"The hours of the week; always when left out."`
 	Season   text          `key:"season" eg:"15 Jul..30 Sep" doc:"The days of the year; all when left out."`
 }
