@@ -2,6 +2,7 @@ package scenarios
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"noonkeep/demand"
@@ -158,8 +159,8 @@ func (c Case) moves() []optimize.Move {
 			}
 			if i == len(all) {
 				m := optimize.Move{Name: load.Name, Header: load.Header, LeastKW: make([]float64, c.Axis.N), MostKW: make([]float64, c.Axis.N)}
-				if i > first {
-					m.Name = fmt.Sprintf("%s (%d)", load.Name, i-first+1)
+				for more := i - first + 1; i > first && slices.ContainsFunc(c.Loads, func(x Consumer) bool { return x.Name == m.Name }); more++ {
+					m.Name = fmt.Sprintf("%s (%d)", load.Name, more)
 				}
 				all = append(all, m)
 			}

@@ -30,6 +30,7 @@ func Relaxations() []Relaxation {
 		{"discharge rate at its least", "Steam leaves no faster than at the store's lowest pressure, where the water surface gives least. Errs to the safe side."},
 		{"drives run regardless", "The field's drives follow the sun whenever its beam could be used, needed or not: their power is a fixed cost."},
 		{"valve for nothing", "A reducing valve passes heat from header to header one for one."},
+		{"work in pieces", "Work that may be moved takes any power between its least and its most at any hour of its window, in as many pieces as it likes: no batch runs on once begun. Errs to the good side."},
 		{"availability as a share", "Collectors out of work are a share of each hour's heat, not days without any."},
 	}
 }
