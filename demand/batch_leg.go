@@ -6,16 +6,16 @@ import "math"
 // KW + RampKWH t + DecayKW exp(-DecayPerH t).
 type Leg struct {
 	Stage                       int    // from 1
-	Does                        string // "heating up", "holding" or "boiling off"
+	Does                        string // "heating baths up", "holding baths" or "boiling off"
 	StartH, H                   float64
 	FromC, ToC                  float64
 	KW, RampKWH, DecayKW, PerHr float64
 }
 
-// What legs do.
+// What legs do; the parts of a load are called so.
 const (
-	heatingUp  = "heating up"
-	holding    = "holding"
+	heatingUp  = "heating baths up"
+	holding    = "holding baths"
 	boilingOff = "boiling off"
 )
 

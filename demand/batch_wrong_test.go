@@ -66,8 +66,8 @@ func TestWrongTimetables(t *testing.T) {
 		{"neither", Timetable{Machines: 1}, "starts: and every: want one of the two"},
 		{"no hours", Timetable{Every: time.Hour, Machines: 1}, "every: has no hours; want a weekly pattern"},
 		{"no machine", Timetable{Starts: starts(t, "daily 06:00")}, "machines: are 0; want 1 to 200"},
-		{"crowded", Timetable{Starts: starts(t, "Mon-Fri 06:00, 09:00"), Machines: 1}, "starts: the batch begun on 1 Jan 06:00 takes 4 h and the next begins after 3 h; want more time between them"},
-		{"crowded in turn", Timetable{Every: 3 * time.Hour, When: clock.Always(), Machines: 1}, "every: the batch begun on 31 Dec 21:00 takes 4 h and the next begins after 3 h; want more time between them"},
+		{"crowded", Timetable{Starts: starts(t, "Mon-Fri 06:00, 09:00"), Machines: 1}, "starts: the batch begun on 1 Jan 06:00 takes 240 min and the next begins after 180 min; want more time between them"},
+		{"crowded in turn", Timetable{Every: 3 * time.Hour, When: clock.Always(), Machines: 1}, "every: the batch begun on 31 Dec 21:00 takes 240 min and the next begins after 180 min; want more time between them"},
 		{"other season", Timetable{Starts: starts(t, "daily 06:00"), Machines: 1, Seasons: []clock.Span{{From: clock.Date{Year: 2025, Month: 5, Day: 1}, To: clock.Date{Year: 2025, Month: 6, Day: 1}}}},
 			"season: 2025-05-01..2025-06-01 has no day from 2026-01-01 to 2026-12-31; want days of the study"},
 	} {

@@ -42,7 +42,7 @@ func (c Cycle) Over(a clock.Axis, begins [][]time.Time) BatchYear {
 	}
 	for _, does := range []string{heatingUp, holding, boilingOff} {
 		if kWh[does] > 0 {
-			y.Parts = append(y.Parts, Part{Name: does + " batches", KWh: kWh[does]})
+			y.Parts = append(y.Parts, Part{Name: does, KWh: kWh[does]})
 		}
 	}
 	return y

@@ -183,8 +183,8 @@ func (t Timetable) crowded(list []time.Time, c clock.Calendar, length time.Durat
 			if t.Every > 0 {
 				key = "every"
 			}
-			return &BatchFault{0, key, fmt.Sprintf("the batch begun on %s takes %.4g h and the next begins after %.4g h; want more time between them",
-				list[i-1].Format("2 Jan 15:04"), length.Hours(), gap.Hours())}
+			return &BatchFault{0, key, fmt.Sprintf("the batch begun on %s takes %.4g min and the next begins after %.4g min; want more time between them",
+				list[i-1].Format("2 Jan 15:04"), length.Minutes(), gap.Minutes())}
 		}
 	}
 	return nil

@@ -33,6 +33,7 @@ func sources() []source {
 		{"steam", func(f loadFile) bool { return f.Steam.kind != "" }, (*builder).steamLoad, false},
 		{"heat", func(f loadFile) bool { return f.Heat.kind != "" }, (*builder).heatLoad, false},
 		{"series", func(f loadFile) bool { return f.Series.s != "" }, (*builder).seriesLoad, false},
+		{"batch", func(f loadFile) bool { return f.Batch != nil }, (*builder).batchLoad, false},
 		{"log", func(f loadFile) bool { return f.Log != nil }, (*builder).logLoad, false},
 		{"hot_water", func(f loadFile) bool { return f.HotWater != nil }, (*builder).hotWaterLoad, true},
 		{"cooling", func(f loadFile) bool { return f.Cooling != nil }, (*builder).coolingLoad, true},
