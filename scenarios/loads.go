@@ -135,6 +135,7 @@ func (b *builder) waited() {
 
 // demands sums what each header must give.
 func (b *builder) demands() {
+	b.turn()
 	for i := range b.c.Headers {
 		b.c.Headers[i].DemandKW, b.c.Headers[i].MovableKW = make(clock.KW, b.c.Axis.N), nil
 	}
