@@ -46,6 +46,7 @@ func (b *builder) build() (Case, error) {
 		return Case{}, err
 	}
 	b.doubt()
+	b.clocks()
 	b.sortAssumed()
 	b.c.Assumptions = b.assumed
 	b.c.Warnings = b.doubts
@@ -97,6 +98,7 @@ func (b *builder) site() {
 	axis, err := clock.NewYear(int(t.Year.base()), hours(t.Step.base()), offset)
 	b.wrapAny(t.Step.at, err)
 	b.c.Axis = axis
+	b.summerTime()
 	for _, day := range t.Holidays {
 		date, err := clock.ParseDate(day.s)
 		b.wrapAny(day.at, err)

@@ -64,7 +64,11 @@ func (f *faults) wrap(p at, err error) {
 	}
 	var word *clock.TextError
 	if errors.As(err, &word) {
-		e := f.add(p, "%s does not fit; want %s", quoted(word.Saw), word.Want)
+		near := ""
+		if word.Near != "" {
+			near = "; did you mean " + word.Near + "?"
+		}
+		e := f.add(p, "%s does not fit; want %s%s", quoted(word.Saw), word.Want, near)
 		e.Near, e.Err = word.Near, err
 		return
 	}

@@ -52,6 +52,7 @@ type timeFile struct {
 	Step     amount `key:"step" kind:"time" default:"60 min" over:"0" max:"1" why:"weather comes by the hour" eg:"60 min" doc:"Length of a step: 60, 30 or 15 min, or another whole part of an hour down to 1 min. Weather finer than its source is interpolated."`
 	Holidays []text `key:"holidays" eg:"[1 Jan, 2026-05-27]" doc:"Days without work: 2026-05-27, or 1 Jan for every year."`
 	Shutdown []text `key:"shutdown" eg:"[2026-08-03..2026-08-16]" doc:"Spans of days without work, both ends included."`
+	Summer   text   `key:"summer_time" eg:"last Sun Mar 02:00..last Sun Oct 03:00" doc:"When the clocks are put forward by an hour and back, as the clock on the wall shows just before; or none. The hours of the loads follow it, the sun does not."`
 }
 
 type headerFile struct {

@@ -76,7 +76,7 @@ func (b *builder) cold(f loadFile, load *Consumer) (run profile, ok bool) {
 
 // coldSeries is a measured series of cold.
 func (b *builder) coldSeries(f loadFile, load *Consumer) (profile, bool) {
-	if f.When.set || f.Season.set {
+	if f.hasHours() {
 		b.add(f.At, "has hours or a season beside a series, which is taken as measured; want one of the two")
 		return nil, false
 	}

@@ -24,7 +24,7 @@ const doubtfulFillH = 876
 // logLoad is heat by a meter's log.
 func (b *builder) logLoad(f loadFile, load *Consumer) profile {
 	g := f.Log
-	if f.When.set || f.Season.set {
+	if f.hasHours() {
 		b.add(f.At, "has hours or a season beside a log, which is taken as measured; want one of the two")
 		return nil
 	}

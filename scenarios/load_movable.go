@@ -23,8 +23,8 @@ func (b *builder) movableLoad(f loadFile, load *Consumer) profile {
 		return nil
 	}
 	ok := true
-	if f.When.set {
-		b.add(f.When.at, "stands beside movable, whose hours are its key within; want one of the two")
+	if f.When.set || f.Rota != nil {
+		b.add(f.hoursAt(), "stands beside movable, whose hours are its key within; want one of the two")
 		ok = false
 	}
 	switch given := (m.Heat.kind != "") != (m.Steam.kind != ""); {
@@ -35,7 +35,7 @@ func (b *builder) movableLoad(f loadFile, load *Consumer) profile {
 		b.add(m.At, "says not how much; write heat or steam")
 	}
 	within, okWithin := b.windowHours(m.Within)
-	season, okSeason := b.season(f)
+	season, okSeason := b.seasonsOf(f)
 	h := b.c.Headers[load.Header]
 	if !ok || !okWithin || !okSeason || m.Heat.set == m.Steam.set || !m.Most.set || m.Least.kind == "" || h.HeatKJKg == 0 {
 		return nil
@@ -70,18 +70,6 @@ func (b *builder) windowHours(t text) (clock.When, bool) {
 		b.wrap(t.at, err)
 	}
 	return when, err == nil
-}
-
-// season is the load's days of the year, none for all.
-func (b *builder) season(f loadFile) ([]clock.Span, bool) {
-	if !f.Season.set {
-		return nil, true
-	}
-	span, err := clock.ParseSpan(f.Season.s)
-	if err != nil {
-		b.wrap(f.Season.at, err)
-	}
-	return []clock.Span{span}, err == nil
 }
 
 // heatOf is a power or a flow of a header's steam as heat, kW.

@@ -74,6 +74,7 @@ func (b *builder) load(f loadFile) {
 		b.hoursOf(f, &load) // for its faults
 		return
 	}
+	b.steadyOnly(f, from.key)
 	run := from.read(b, f, &load)
 	if run == nil {
 		return
@@ -164,35 +165,9 @@ func (b *builder) faulty(key string) bool {
 	return false
 }
 
-// hoursOf sets the hours and the season; false for a fault.
-func (b *builder) hoursOf(f loadFile, load *Consumer) bool {
-	ok := true
-	if f.When.set {
-		when, err := clock.ParseWhen(f.When.s)
-		if err != nil {
-			b.wrap(f.When.at, err)
-			ok = false
-		}
-		load.When = when
-	} else {
-		load.When = clock.Always()
-		b.note(f.When.key, "always", "it runs all hours but on shutdown days")
-	}
-	if f.Season.set {
-		season, err := clock.ParseSpan(f.Season.s)
-		if err != nil {
-			b.wrap(f.Season.at, err)
-			ok = false
-		}
-		load.Seasons = []clock.Span{season}
-	}
-	load.Says = load.When.String()
-	return ok
-}
-
 // steamLoad is steam in the hours of a weekly pattern.
 func (b *builder) steamLoad(f loadFile, load *Consumer) profile {
-	if !b.hoursOf(f, load) || !f.Steam.set {
+	if !b.hoursOf(f, load) || !b.workOf(f, load) || !f.Steam.set {
 		return nil
 	}
 	load.Load.KW = f.Steam.base() * b.c.Headers[load.Header].HeatKJKg / 3600 // kg/h by kJ/kg is kJ/h
@@ -201,27 +176,16 @@ func (b *builder) steamLoad(f loadFile, load *Consumer) profile {
 
 // heatLoad is heat in the hours of a weekly pattern.
 func (b *builder) heatLoad(f loadFile, load *Consumer) profile {
-	if !b.hoursOf(f, load) || !f.Heat.set {
+	if !b.hoursOf(f, load) || !b.workOf(f, load) || !f.Heat.set {
 		return nil
 	}
 	load.Load.KW = f.Heat.base()
 	return b.steady(*load, "heat by the shift pattern")
 }
 
-// steady gives a load that package demand knows by itself, as one part.
-func (b *builder) steady(load Consumer, part string) profile {
-	return func() (clock.KW, []demand.Part, error) {
-		kW, err := load.On(b.c.Axis, b.c.Calendar)
-		if err != nil {
-			return nil, nil, err
-		}
-		return kW, []demand.Part{{Name: part, KWh: kW.EnergyKWh(b.c.Axis.StepH())}}, nil
-	}
-}
-
 // seriesLoad is a measured series that covers the year.
 func (b *builder) seriesLoad(f loadFile, load *Consumer) profile {
-	if f.When.set || f.Season.set {
+	if f.hasHours() {
 		b.add(f.At, "has hours or a season beside a series, which is taken as measured; want one of the two")
 		return nil
 	}

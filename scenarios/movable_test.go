@@ -156,7 +156,7 @@ func TestWrongMovableLoads(t *testing.T) {
 		{`when: "daily 06:00-18:00", movable: {heat: 900 kWh, within: "daily 06:00-18:00", most: 400 kW}`,
 			"loads[bath].when: stands beside movable, whose hours are its key within; want one of the two"},
 		{`season: 2027-01-01..2027-02-01, movable: {heat: 900 kWh, within: "daily 06:00-18:00", most: 400 kW}`,
-			"loads[bath].movable.within: daily 06:00-18:00 has no hour from 2026-01-01 to 2026-12-31; want hours of the study"},
+			"loads[bath].season: 2027-01-01..2027-02-01 has no day from 2026-01-01 to 2026-12-31; want days of the study"},
 		{`heat: 90 kW, movable: {heat: 900 kWh, within: "daily 06:00-18:00", most: 400 kW}`, "; want one"},
 		{`movable: 900 kWh`, "loads[bath].movable: is "},
 	} {

@@ -42,7 +42,12 @@ func (c Case) Rearranged(name string, moves ...Move) (Case, error) {
 			for i := len(way) - 1; i > 0; i-- {
 				node = mappingOf(way[i], node)
 			}
-			list.Content = append(list.Content, mappingOf("name", scalarOf(m.Load), way[0], node))
+			entry := mappingOf("name", scalarOf(m.Load), way[0], node)
+			if f.Rota != nil { // a moved rota is written in one text
+				gone := &yaml.Node{Kind: yaml.SequenceNode, Content: []*yaml.Node{scalarOf("rota"), scalarOf("rota_from")}}
+				entry.Content = append(entry.Content, scalarOf("remove"), gone)
+			}
+			list.Content = append(list.Content, entry)
 		}
 	}
 	change := &yaml.Node{Kind: yaml.MappingNode}
@@ -78,6 +83,9 @@ func (c Case) loadNamed(name string) (loadFile, error) {
 func patternOf(f loadFile) (way []string, t text) {
 	if f.When.set {
 		return []string{"when"}, f.When
+	}
+	if f.Rota != nil {
+		return []string{"when"}, f.rotaText()
 	}
 	load := reflect.ValueOf(f)
 	for i := range load.NumField() {
