@@ -63,11 +63,12 @@ const (
 	EngineOneStore = "onestore"
 )
 
-// mostClpSteps is how many steps Clp is given unasked. A dyehouse's curve of two headers took 10 s and 0.9 GB
-// for a year of 10-minute steps, 37 s and 2.2 GB for one of 5-minute steps; a plan by the minute took 50 s.
+// mostClpSteps is how many steps Clp is given. A dyehouse's curve of two headers took 10 s and 0.9 GB
+// for a year of 10-minute steps, 37 s and 2.2 GB for one of 5-minute steps; a plan by the minute took 50 s,
+// and a curve by the minute was not done in 10 min.
 const mostClpSteps = 60000
 
-// clpInSeconds is Clp for a problem that no other engine takes, unless it has too many steps.
+// clpInSeconds is Clp, unless the problem has too many steps for it.
 func clpInSeconds(p Problem, why string) (engine, error) {
 	if n := p.N(); haveClp && n > mostClpSteps {
 		return nil, &NeedsClp{Why: why, Steps: n}
@@ -87,7 +88,7 @@ func choose(p Problem, force string) (eng engine, name, why string, err error) {
 		eng, err = clpInSeconds(p, not)
 		return eng, EngineClp, not, err
 	case EngineClp:
-		eng, err = newClpEngine(p, "it was asked for")
+		eng, err = clpInSeconds(p, "it was asked for")
 		return eng, EngineClp, "it was asked for", err
 	case EngineOneStore:
 		if not != "" {

@@ -33,8 +33,8 @@ type NeedsClp struct {
 
 func (e *NeedsClp) Error() string {
 	if e.Steps > 0 {
-		return fmt.Sprintf("engine clp: is needed: %s; and %d steps are more than the %d that it does in seconds; "+
-			"take longer steps, or ask for clp by name and wait", e.Why, e.Steps, mostClpSteps)
+		return fmt.Sprintf("engine clp: is wanted (%s), but %d steps are more than the %d that it does in seconds; "+
+			"take longer steps or, for a plant of one store and one header, the engine onestore", e.Why, e.Steps, mostClpSteps)
 	}
 	return fmt.Sprintf("engine clp: is not in this program, and is needed: %s; build with a C compiler and Clp (coinor-libclp-dev)", e.Why)
 }
