@@ -42,6 +42,24 @@ func (l Load) joined(work []clock.Stretch) []clock.Stretch {
 	return clock.Joined(work, l.StartUp.Lasts+l.CleanUp.Lasts)
 }
 
+// Turns counts the runs that begin on the axis, and those that end on it.
+func (l Load) Turns(a clock.Axis, c clock.Calendar) (starts, stops int) {
+	for _, r := range l.Runs(a, c) {
+		if !r.From.Before(a.Start) && r.From.Before(a.End()) {
+			starts++
+		}
+		if r.To.After(a.Start) && !r.To.After(a.End()) {
+			stops++
+		}
+	}
+	return starts, stops
+}
+
+// BreakH is how long breaks cut into work on the axis, h.
+func (l Load) BreakH(a clock.Axis, c clock.Calendar) float64 {
+	return hoursOn(a, common(l.work(a, c), l.breaks(a, c)))
+}
+
 // work is the stretches of When; those about the axis matter, since a start-up comes before its stretch.
 func (l Load) work(a clock.Axis, c clock.Calendar) []clock.Stretch {
 	return l.When.Stretches(a.Widened(4*longestExtra), c, l.Seasons...)

@@ -3,6 +3,8 @@ package scenarios
 import (
 	"errors"
 	"hash/crc32"
+	"os"
+	"path/filepath"
 	"reflect"
 	"strings"
 	"testing"
@@ -14,6 +16,9 @@ import (
 // the file and a line of it. What is read is read the same when the YAML is written out anew.
 func FuzzParse(f *testing.F) {
 	f.Add(plain)
+	f.Add(with(f, works, `  - {name: bath, movable: {steam: 1500 kg, within: "Mon-Fri 22:10-06:30", most: 600 kg/h, least: 1 kW}, season: 1 Mar..30 Sep}`))
+	f.Add(with(f, "step: 60 min}", "step: 60 min, summer_time: last Sun Mar 02:00..last Sun Oct 03:00}", "when: \"Mon-Sat 06:00-22:00\"",
+		"rota: [\"Mon-Fri 06:00-14:00; Sat 06:00-12:00\", off], rota_from: 2026-01-05, seasons: [1 May..1 Jul, 2026-11-10..2026-11-24], breaks: \"daily 12:00-12:30\", break_load: 30 %, ramp: 30 min, start_up: {lasts: 1 h, steam: 1500 kg/h}, clean_up: {lasts: 45 min, heat: 20 kW}"))
 	for _, s := range Starters() {
 		data, err := Source(s.Name)
 		if err != nil {
@@ -23,6 +28,18 @@ func FuzzParse(f *testing.F) {
 	}
 	for _, s := range []string{"", "a: &a [*a]", "{}", "noonkeep: 1\nsite: {latitude: 1e999 deg}\n", "<<: {a: 1}", "- - - -", "? {a: b}\n: c\n", "\xff", "a: 1\n---\nb: 2\n", "\r\r\r\r\rv", "headers: [{}, {}]\nloads: [1, {name: {}}]\n"} {
 		f.Add(s)
+	}
+	cases, err := filepath.Glob("testdata/cases/*.txt")
+	if err != nil {
+		f.Fatal(err)
+	}
+	for _, path := range cases {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			f.Fatal(err)
+		}
+		above, _, _ := strings.Cut(string(data), "\n----\n")
+		f.Add(above)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		if len(s) > 20_000 {

@@ -98,6 +98,32 @@ func TestSummerTimeIsSaid(t *testing.T) {
 	}
 }
 
+// What never comes is doubted.
+func TestIdleWorkIsDoubted(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ load, want string }{
+		{"when: Mon-Fri 06:00-11:00, breaks: \"daily 12:00-12:30\"", "loads[works].breaks: lie outside the load's hours and change nothing"},
+		{"when: always, start_up: {lasts: 1 h, heat: 60 kW}", "loads[works].start_up: never comes: the load runs on and on"},
+		{"when: always, clean_up: {lasts: 1 h, heat: 60 kW}", "loads[works].clean_up: never comes: the load runs on and on"},
+		{"when: Mon-Fri 06:00-14:00, breaks: \"daily 12:00-12:30\", start_up: {lasts: 1 h, heat: 60 kW}, clean_up: {lasts: 1 h, heat: 60 kW}", ""},
+	} {
+		got, err := Parse("my.yaml", []byte(with(t, "steam: 900 kg/h, when: \"Mon-Sat 06:00-22:00\"", "heat: 100 kW, "+c.load)), nil)
+		if err != nil {
+			t.Errorf("%s: %v", c.load, err)
+			continue
+		}
+		said := ""
+		for _, w := range got.Warnings {
+			if strings.HasPrefix(w.Text, "loads[works]") && w.Line == 12 {
+				said += w.Text
+			}
+		}
+		if said != c.want {
+			t.Errorf("%s: %q; want %q", c.load, said, c.want)
+		}
+	}
+}
+
 // Wrong hours, each with its whole message.
 func TestWrongHours(t *testing.T) {
 	t.Parallel()
