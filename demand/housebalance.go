@@ -12,11 +12,11 @@ type waterFlow struct{ kgH, kJKg float64 }
 // mixing is a tank in which streams meet to make feedwater. Make-up closes the mass, heating steam the heat.
 type mixing struct {
 	makeUpKJKg, steamKJKg, feedKJKg, ventKJKg float64
-	ventFrac                                  float64 // of the feed
-	fixed                                     []waterFlow  // what comes in whatever the feed
-	perFeed                                   []waterFlow  // what comes in with each kg/h of feed
-	heatPerFeed                               float64 // kJ without mass, with each kg of feed
-	heatPerMakeUp                             float64 // kJ/kg without mass, to the make-up
+	ventFrac                                  float64     // of the feed
+	fixed                                     []waterFlow // what comes in whatever the feed
+	perFeed                                   []waterFlow // what comes in with each kg/h of feed
+	heatPerFeed                               float64     // kJ without mass, with each kg of feed
+	heatPerMakeUp                             float64     // kJ/kg without mass, to the make-up
 }
 
 // steamKgH is the heating steam for a feed, and the make-up. The steam is affine in the feed.

@@ -29,6 +29,7 @@ type builder struct {
 
 	from  *origin // the plant whose variant this is; nil for a scenario of its own
 	noted map[string]noted
+	kept  map[string]Consumer // loads as they were when worked out
 
 	turned map[string]time.Duration // loads whose heat comes so much later in the year (move.go)
 }
@@ -51,7 +52,7 @@ func (b *builder) build() (Case, error) {
 	b.c.Assumptions = b.assumed
 	b.c.Warnings = b.doubts
 	slices.SortStableFunc(b.c.Warnings, func(a, b Warning) int { return cmp.Compare(a.Line, b.Line) })
-	b.c.made = &origin{root: b.root, f: b.f, c: b.c, open: b.open, noted: b.noted}
+	b.c.made = &origin{root: b.root, f: b.f, c: b.c, open: b.open, noted: b.noted, loads: b.kept}
 	return b.c, nil
 }
 
@@ -133,6 +134,9 @@ func (b *builder) headers() {
 		order[i] = i
 		h := Header{UnmetPerKWh: f.Unmet.base(), FromAbove: f.Valve.yes}
 		h.Header = plant.Header{Name: f.Name.s, Pressure: f.Pressure.pressure(b.c.AirBarA), FeedwaterC: f.Feedwater.base()}
+		if h.House = b.house(f); h.House != nil {
+			h.FeedwaterC = h.House.FeedwaterC
+		}
 		if f.Pressure.set && b.absolute(f.Pressure) {
 			var err error
 			if h.SteamC, err = h.Header.SteamC(); err != nil {

@@ -49,6 +49,7 @@ type Header struct {
 	SteamC      float64  // saturation temperature
 	HeatKJKg    float64  // heat that makes a kg of its steam
 	UnmetPerKWh float64  // price of heat not met, 0 when all must be met
+	House       *House   // what lies between its condensate and the feedwater; nil where the feedwater is given
 	FromAbove   bool     // a reducing valve lets in steam from the next higher header
 	DemandKW    clock.KW // of all its loads but those whose hours the plan chooses
 	MovableKW   clock.KW // of those, done as soon as they may be; nil if there is none
@@ -62,6 +63,9 @@ type Consumer struct {
 	KW     clock.KW      // on the case's axis
 	Moved  *Moved        // work whose hours the plan chooses; nil for heat at its hours
 	Parts  []demand.Part // where its heat came from; they sum to KW's
+
+	Billed   *Billed // what its bills say of the weather; nil for a load that is not billed
+	AtBoiler bool    // it is known at the boiler, with the boiler house's own use in it
 	// LeastFeedC is the coldest heat that it works with, degC: of a chiller's generator or of hot water; 0 when not known.
 	LeastFeedC float64
 }

@@ -62,6 +62,19 @@ type burnt struct {
 }
 
 func (b *builder) fuel(f fuelFile) plant.Fuel {
+	u, ok := b.burnt(f)
+	if !ok {
+		return plant.Fuel{}
+	}
+	out := plant.Fuel{Name: f.Name.s, GrossPerNet: u.gross, PricePerKWh: b.fuelPrice(u), CO2KgPerKWh: b.fuelCO2(u)}
+	if len(b.faults.list) == 0 {
+		b.wrapAny(f.At, out.Check())
+	}
+	return out
+}
+
+// burnt gathers what is known of a fuel; false for a fault.
+func (b *builder) burnt(f fuelFile) (burnt, bool) {
 	u := burnt{fuelFile: f, gross: f.Gross.base()}
 	var err error
 	if f.Like.set {
@@ -72,7 +85,7 @@ func (b *builder) fuel(f fuelFile) plant.Fuel {
 			}
 			tail, near := wantOneOf(f.Like.s, names)
 			b.add(f.Like.at, "%s is no generic fuel; %s", quoted(f.Like.s), tail).Near = near
-			return plant.Fuel{}
+			return u, false
 		}
 		u.generic = true
 	} else if u.like, err = plant.FuelKindByName(f.Name.s); err == nil {
@@ -81,14 +94,10 @@ func (b *builder) fuel(f fuelFile) plant.Fuel {
 	if u.gross == 0 && u.generic {
 		u.gross = u.like.GrossPerNet
 		if f.Basis.s == "gross" || b.grossBoiler(f.Name.s) {
-			b.note(f.At.key+".gross_per_net", fmt.Sprintf("%g", u.gross), "that of "+u.like.Name+", "+u.like.RatioSource)
+			b.noteOnce(f.At.key+".gross_per_net", fmt.Sprintf("%g", u.gross), "that of "+u.like.Name+", "+u.like.RatioSource)
 		}
 	}
-	out := plant.Fuel{Name: f.Name.s, GrossPerNet: u.gross, PricePerKWh: b.fuelPrice(u), CO2KgPerKWh: b.fuelCO2(u)}
-	if len(b.faults.list) == 0 {
-		b.wrapAny(f.At, out.Check())
-	}
-	return out
+	return u, true
 }
 
 // grossBoiler tells whether a boiler's efficiency on this fuel counts gross.

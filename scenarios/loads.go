@@ -32,11 +32,12 @@ func sources() []source {
 	return []source{
 		{"steam", func(f loadFile) bool { return f.Steam.kind != "" }, (*builder).steamLoad, false},
 		{"heat", func(f loadFile) bool { return f.Heat.kind != "" }, (*builder).heatLoad, false},
+		{"bills", func(f loadFile) bool { return f.Bills != nil }, (*builder).billsLoad, true},
 		{"series", func(f loadFile) bool { return f.Series.s != "" }, (*builder).seriesLoad, false},
 		{"batch", func(f loadFile) bool { return f.Batch != nil }, (*builder).batchLoad, false},
-		{"log", func(f loadFile) bool { return f.Log != nil }, (*builder).logLoad, false},
 		{"hot_water", func(f loadFile) bool { return f.HotWater != nil }, (*builder).hotWaterLoad, true},
 		{"cooling", func(f loadFile) bool { return f.Cooling != nil }, (*builder).coolingLoad, true},
+		{"log", func(f loadFile) bool { return f.Log != nil }, (*builder).logLoad, false},
 		{"movable", func(f loadFile) bool { return f.Movable != nil }, (*builder).movableLoad, false},
 	}
 }
@@ -81,7 +82,7 @@ func (b *builder) load(f loadFile) {
 	}
 	b.c.Loads = append(b.c.Loads, load)
 	todo := job{f, len(b.c.Loads) - 1, run}
-	if from.sun {
+	if from.sun || b.followsSeason(load.Header) {
 		b.jobs = append(b.jobs, todo)
 		return
 	}
@@ -119,11 +120,15 @@ func (b *builder) finish(j job) {
 	load := &b.c.Loads[j.load]
 	if load.KW, load.Parts, err = j.run(); err != nil {
 		b.wrapLoad(j.f, err)
+		return
 	}
+	b.ownUse(load)
+	b.keepLoad(*load)
 }
 
 // waited works out what waited for the weather: loads, and the vessel, which may wait for them.
 func (b *builder) waited() {
+	b.seasonHouses()
 	if len(b.jobs) == 0 {
 		return
 	}

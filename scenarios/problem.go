@@ -25,12 +25,17 @@ func Relaxations() []Relaxation {
 		{"loss between charges", "Fed while charging, a vessel that loses a kWh has about 1.15 kWh less to draw before the next charge, which then needs that much less. Right over a cycle; errs to the good side in between."},
 		{"one temperature", "The vessel's water is mixed: no hot layer over a cool one. Errs to the safe side for an exchanger."},
 		{"kept warm", "An empty store is not let cool below its floor: sun or boiler replaces the standing loss. Letting it cool can be cheaper. Errs to the safe side."},
+		{"own use with the load", "Where a header has a boiler house, deaerator steam and blowdown follow its load, whoever makes the steam; while sun or store carry it, a boiler blows down less. Errs to the safe side."},
+		{"one feedwater", "Boilers, sun and store are fed with water of one temperature, all year."},
 		{"minimum fire dropped", "A boiler may run at any small load and start at no cost. Errs to the good side."},
 		{"one efficiency", "A boiler has one efficiency at every load."},
 		{"discharge rate at its least", "Steam leaves no faster than at the store's lowest pressure, where the water surface gives least. Errs to the safe side."},
 		{"drives run regardless", "The field's drives follow the sun whenever its beam could be used, needed or not: their power is a fixed cost."},
 		{"valve for nothing", "A reducing valve passes heat from header to header one for one."},
 		{"work in pieces", "Work that may be moved takes any power between its least and its most at any hour of its window, in as many pieces as it likes: no batch runs on once begun. Errs to the good side."},
+		{"chiller at its coldest heat", "An absorption chiller's capacity and COP are taken at the coldest heat that it may be given, also while sun or boiler give hotter heat, and with cooling water as rated all year. Errs to the safe side."},
+		{"a chiller for each load", "Two loads that hang on one chiller are not added up against its capacity, and no cold is kept."},
+		{"tank in plug flow", "In a hot-water tank hot and cold do not mix, and it loses as if hot throughout. Mixing would load the header earlier; the year's heat is the same."},
 		{"availability as a share", "Collectors out of work are a share of each hour's heat, not days without any."},
 	}
 }

@@ -165,6 +165,9 @@ func wrongUnit(s, digits, rest string, k kind) error {
 			return err
 		}
 	}
+	if k.what == kinds["fuel used"].what && slices.Contains([]string{"kWh", "MWh", "GJ"}, rest) {
+		return slip(fmt.Sprintf("%s counts gross or net, and does not say which; write %q, as most gas bills count, or %q", quoted(s), digits+" "+rest+" gross", digits+" "+rest+" net"))
+	}
 	if better, ok := slips[rest]; ok {
 		for _, t := range texts {
 			if t == better {

@@ -23,11 +23,13 @@ func by(dim, text string, mul, div float64) unit { return unit{text, mul, div, d
 
 // Dimensions of the kinds that have more than one.
 const (
-	byEnergy = "energy"
-	byMass   = "mass"
-	byVolume = "volume"
-	byHour   = "hour"
-	byDay    = "day"
+	byEnergy  = "energy"
+	byGross   = "gross energy"
+	byConduct = "conductivity"
+	byMass    = "mass"
+	byVolume  = "volume"
+	byHour    = "hour"
+	byDay     = "day"
 )
 
 // kinds are all sorts of quantity that a scenario knows. The base units are those of the domain:
@@ -61,8 +63,13 @@ var kinds = map[string]kind{
 	"specific heat": {what: "a specific heat", eg: "4.19 kJ/kgK", units: []unit{of("kJ/kgK", 1, 1), of("J/kgK", 1, 1000), of("Wh/kgK", 3.6, 1), of("kcal/kgK", 4.1868, 1)}},
 	"gradient":      {what: "a rate of heating", eg: "2 K/min", units: []unit{of("K/min", 1, 1), of("K/h", 1, 60)}},
 	"transfer":      {what: "a heat transfer coefficient", eg: "800 W/m2K", units: []unit{of("W/m2K", 1, 1), of("kW/m2K", 1000, 1)}},
-	"speed":         {what: "a speed", eg: "12.5 m/s", units: []unit{of("m/s", 1, 1), of("km/h", 1, 3.6)}},
-	"irradiance":    {what: "a power per area", eg: "250 W/m2", units: []unit{of("W/m2", 1, 1), of("kW/m2", 1000, 1)}},
+	"solids":        {what: "a content of dissolved solids", eg: "80 ppm", units: []unit{by(byMass, "ppm", 1, 1), by(byMass, "mg/l", 1, 1), by(byConduct, "uS/cm", 1, 1)}},
+	"fuel used": {what: "an amount of fuel", eg: "41250 kWh gross", units: []unit{
+		by(byEnergy, "kWh net", 1, 1), by(byGross, "kWh gross", 1, 1), by(byEnergy, "MWh net", 1000, 1), by(byGross, "MWh gross", 1000, 1),
+		by(byEnergy, "GJ net", 1000, 3.6), by(byGross, "GJ gross", 1000, 3.6),
+		by(byVolume, "m3", 1, 1), by(byVolume, "l", 1, 1000), by(byMass, "kg", 1, 1), by(byMass, "t", 1000, 1)}},
+	"speed":      {what: "a speed", eg: "12.5 m/s", units: []unit{of("m/s", 1, 1), of("km/h", 1, 3.6)}},
+	"irradiance": {what: "a power per area", eg: "250 W/m2", units: []unit{of("W/m2", 1, 1), of("kW/m2", 1000, 1)}},
 	"daily sun": {what: "a sum of sun per day", eg: "5.2 kWh/m2d",
 		units: []unit{of("kWh/m2d", 1, 1), of("MJ/m2d", 1, 3.6), of("Wh/m2d", 1, 1000)}},
 	"film":         {what: "a heat loss coefficient", eg: "10 W/m2K", units: []unit{of("W/m2K", 1, 1)}},

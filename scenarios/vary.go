@@ -20,6 +20,7 @@ type origin struct {
 	c     Case
 	open  Open
 	noted map[string]noted
+	loads map[string]Consumer // as they were when worked out, before any later stage
 }
 
 // Vary gives the case with the change of one of its variants made. The change is merged into the text, and the
@@ -134,7 +135,11 @@ func (b *builder) notes(n noted) {
 	for _, key := range n.gone {
 		b.unassume(key)
 	}
-	b.assumed = append(b.assumed, n.assumed...)
+	for _, a := range n.assumed { // two loads may have asked for one value of a fuel
+		if !slices.Contains(b.assumed, a) {
+			b.assumed = append(b.assumed, a)
+		}
+	}
 	b.doubts = append(b.doubts, n.doubts...)
 }
 
@@ -160,17 +165,26 @@ func (b *builder) loadAgain(f loadFile) bool {
 	if o == nil || !f.Name.set {
 		return false
 	}
-	i := slices.IndexFunc(o.c.Loads, func(l Consumer) bool { return l.Name == f.Name.s })
+	known, has := o.loads[f.Name.s]
 	j := slices.IndexFunc(o.f.Loads, func(l loadFile) bool { return l.Name.s == f.Name.s })
-	if i < 0 || j < 0 || !reflect.DeepEqual(o.f.Loads[j], f) || !b.sameSky() ||
+	if !has || j < 0 || !reflect.DeepEqual(o.f.Loads[j], f) || !b.sameSky() ||
 		!reflect.DeepEqual(o.f.Time, b.f.Time) || !reflect.DeepEqual(o.f.Headers, b.f.Headers) ||
 		!reflect.DeepEqual(o.f.Fuels, b.f.Fuels) || !reflect.DeepEqual(o.f.Boilers, b.f.Boilers) ||
 		f.Cooling != nil && !reflect.DeepEqual(o.f.Store, b.f.Store) { // a chiller may hang on the store's own heat
 		return false
 	}
-	b.c.Loads = append(b.c.Loads, o.c.Loads[i])
+	b.c.Loads = append(b.c.Loads, known)
+	b.keepLoad(known)
 	b.again("load " + f.Name.s)
 	return true
+}
+
+// keepLoad remembers a load for variants.
+func (b *builder) keepLoad(load Consumer) {
+	if b.kept == nil {
+		b.kept = map[string]Consumer{}
+	}
+	b.kept[load.Name] = load
 }
 
 // yield is a field's heat at a temperature, the origin's where sun, collectors and temperature are the same; how

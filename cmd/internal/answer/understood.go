@@ -47,6 +47,7 @@ type Simplify struct {
 func Understand(c scenarios.Case) (Understood, error) {
 	u := Understood{Scenario: c.Name, Assumptions: []Assumed{}, Warnings: notes(c)}
 	u.Sections = append(u.Sections, siteOf(c), heatOf(c))
+	u.Sections = append(append(u.Sections, housesOf(c)...), fitsOf(c)...)
 	if len(c.Fields) > 0 {
 		u.Sections = append(u.Sections, fieldsOf(c))
 	}

@@ -1,0 +1,73 @@
+package scenarios
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// The header's demand is process steam and what the boiler house takes for it, hour by hour.
+func TestHouseAddsOwnUse(t *testing.T) {
+	t.Parallel()
+	c, err := Parse("my.yaml", []byte(scenarioOf(t, "house.txt")), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	main, low := c.Headers[0], c.Headers[1]
+	least, most := math.Inf(1), 0.0
+	for i, kW := range c.Loads[0].KW {
+		if kW == 0 {
+			continue
+		}
+		k := main.House.ByStep[i]
+		least, most = min(least, k), max(most, k)
+		if want := 1000 * main.HeatKJKg / 3600 * (1 + k); math.Abs(kW-want) > 1e-12*want {
+			t.Fatalf("%s: %g kW, want %g", c.Axis.Label(i), kW, want)
+		}
+	}
+	if !(least < main.House.OwnUseFrac && main.House.OwnUseFrac < most) || main.House.Coldest >= main.House.Warmest {
+		t.Errorf("own use %g to %g, in the mean %g; make-up %g to %g degC", least, most, main.House.OwnUseFrac, main.House.Coldest, main.House.Warmest)
+	}
+	for _, row := range []struct {
+		what           string
+		got, want, tol float64
+		src            string
+	}{
+		{"deaerator's feedwater, degC", main.FeedwaterC, 105.1, 0.05, "saturation at 1.2133 bar(a), between 104.8 at 1.2 and 111.35 at 1.5 of checks-heat.md 1.2"},
+		{"open tank's feedwater, degC", low.FeedwaterC, (0.6*80 + 15*(1/(1-80./3500)-0.6)) * (1 - 80./3500), 0.15, "weighted by mass, with one heat capacity"},
+		{"low's boiler, kW for 1000 kg/h", 1000 * low.House.BoilerKW, (2738.2-222.5)/3.6 + 1000*80./3420*(605.2-222.5)/3600, 0.6,
+			"h'' and h' at 4.01 bar(a) of checks-heat.md 1.2, 53.1 degC by 4.19 kJ/kgK; blowdown 80/(3500 - 80) of the steam"},
+		{"low's heat of steam", low.HeatKJKg, 1000 * 3.6 * low.House.BoilerKW / (1 + low.House.OwnUseFrac), 1e-9, "definition of own use"},
+		{"store and sun: one feedwater", main.House.FeedwaterC, main.FeedwaterC, 0, "definition"},
+	} {
+		if row.src == "" || math.Abs(row.got-row.want) > row.tol {
+			t.Errorf("%s: %.9g, want %.9g (%s)", row.what, row.got, row.want, row.src)
+		}
+	}
+	for _, l := range c.Loads {
+		sum, _, own := partsOfLoad(l)
+		if got := l.KW.EnergyKWh(1); math.Abs(sum-got) > 1e-9*got || own <= 0 {
+			t.Errorf("load %s: %g kWh, parts %g, own use %g", l.Name, got, sum, own)
+		}
+	}
+}
+
+// A store on a header with a boiler house flashes down to the same feedwater.
+func TestHouseFeedsTheStore(t *testing.T) {
+	t.Parallel()
+	c, err := Parse("my.yaml", []byte(with(t, "feedwater: 85 degC", "condensate: {return: 70 %, deaerator: 0.2 bar(g)}")), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c.Store.Spec.FeedwaterC != c.Headers[0].FeedwaterC || c.Headers[0].FeedwaterC < 104 {
+		t.Errorf("store is fed with %g degC, header %g", c.Store.Spec.FeedwaterC, c.Headers[0].FeedwaterC)
+	}
+	for _, a := range c.Assumptions {
+		if strings.HasSuffix(a.Key, ".feedwater") {
+			t.Errorf("assumed %v beside condensate", a)
+		}
+	}
+	if _, err := c.Problem(); err != nil {
+		t.Error(err)
+	}
+}
