@@ -187,7 +187,7 @@ func (w *work) view(q *prices, at int) view {
 	return v
 }
 
-// kept is a copy that outlives the engine's next solve. Rows without a price share one row of zeros: a
+// kept is a copy that outlives the engine's next solve, without the prices of areas: bestAreas has them from the rest. Rows without a price share one row of zeros: a
 // curve keeps the prices of all its points.
 func (q *prices) kept(zeros []float64) *prices {
 	rows := func(list [][]float64) [][]float64 {
@@ -199,10 +199,32 @@ func (q *prices) kept(zeros []float64) *prices {
 		}
 		return out
 	}
-	return &prices{rows(q.header), rows(q.area), rows(q.store), rows(q.room), rows(q.ramp), rows(q.window)}
+	return &prices{rows(q.header), nil, rows(q.store), rows(q.room), rows(q.ramp), rows(q.window)}
 }
 
-// mix is prices in the share from q to r. The bound at a mix is no worse than the mix of bounds.
+// bestAreas prices areas by their best use at the other prices. No price of an area makes a better bound:
+// a dearer m² costs more than its uses' reduced costs gain, a cheaper one saves less.
+func (w *work) bestAreas(q *prices) {
+	q.area = grid(len(w.p.Fields), w.n)
+	for i, f := range w.p.Fields {
+		best, pump := q.area[i], w.dt*f.HeatCost
+		for l, yields := range f.HeaderKWM2 {
+			header := q.header[l]
+			for t, y := range yields {
+				best[t] = max(best[t], y*(header[t]-pump))
+			}
+		}
+		for k, yields := range f.StoreKWM2 {
+			room, store := q.room[k], q.store[k]
+			for t, y := range yields {
+				best[t] = max(best[t], y*(w.dt*store[t]-room[t]-pump))
+			}
+		}
+	}
+}
+
+// mix is prices in the share from q to r, areas apart. With bestAreas the bound at a mix is no worse than
+// the mix of bounds.
 func (q *prices) mix(r *prices, share float64) *prices {
 	between := func(a, b [][]float64) [][]float64 {
 		out := make([][]float64, len(a))
@@ -214,7 +236,7 @@ func (q *prices) mix(r *prices, share float64) *prices {
 		}
 		return out
 	}
-	return &prices{between(q.header, r.header), between(q.area, r.area), between(q.store, r.store), between(q.room, r.room),
+	return &prices{between(q.header, r.header), nil, between(q.store, r.store), between(q.room, r.room),
 		between(q.ramp, r.ramp), between(q.window, r.window)}
 }
 

@@ -72,7 +72,9 @@ func (tr *tracer) between(i int) (interval, error) {
 		priceA = b
 	}
 	// Half-way between, the stock of neither sample's prices fits Keep; that of their mix does.
-	views := []view{priceA.view, b.view, tr.w.view(priceA.prices.mix(b.prices, 0.5), tr.k)}
+	mixed := priceA.prices.mix(b.prices, 0.5)
+	tr.w.bestAreas(mixed)
+	views := []view{priceA.view, b.view, tr.w.view(mixed, tr.k)}
 	var seen [][]sight
 	for _, v := range views {
 		seen = append(seen, v.at(marks))

@@ -250,7 +250,9 @@ func (c worker) answer(ctx context.Context, s *sample, at int) error {
 	s.cost, s.outcome = a.plan.Cost, a.plan.Outcome(*c.w.p, a.proof)
 	s.storedKWh = slices.Clone(a.plan.StoredKWh[at])
 	s.prices = a.prices.kept(c.zeros)
+	s.prices.area = a.prices.area
 	s.view = c.w.view(s.prices, at)
+	s.prices.area = nil
 	return nil
 }
 
