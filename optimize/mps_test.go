@@ -156,11 +156,13 @@ func TestJSONRoundTrip(t *testing.T) {
 }
 
 func FuzzReadJSON(f *testing.F) {
-	var b bytes.Buffer
-	if err := WriteJSON(&b, rampDay(40)); err != nil {
-		f.Fatal(err)
+	for _, p := range []Problem{rampDay(40), twoBatches()} {
+		var b bytes.Buffer
+		if err := WriteJSON(&b, p); err != nil {
+			f.Fatal(err)
+		}
+		f.Add(b.Bytes())
 	}
-	f.Add(b.Bytes())
 	f.Add([]byte(`{"step_h":1,"headers":[{"name":"a","demand_kW":[1,2]}]}`))
 	f.Add([]byte(`{}`))
 	f.Fuzz(func(t *testing.T, text []byte) {
