@@ -13,6 +13,9 @@
 // energy inside the study is kept to rounding. A series may be longer than the study, never shorter:
 // nothing is filled in.
 //
+// Hot water is a [Draw], which [HotWater] turns into heat from the make-up temperature of an [AirYear]; a [Tank] before
+// the taps may smooth it. Cold becomes heat by a [Chiller].
+//
 // Sources: steam by package steam (IAPWS R7-97(2012)); times as in ISO 8601; CSV as in RFC 4180
 // with comma or semicolon, without delimiters or line ends inside a cell.
 //

@@ -156,6 +156,20 @@ func TestChillerSeries(t *testing.T) {
 	}
 }
 
+// What goes with steam by the shift alone is refused, and hours that change by the week are not.
+func TestChillerHours(t *testing.T) {
+	t.Parallel()
+	load := `{name: cellar, rota: ["Mon-Fri 06:00-14:00", "Mon-Fri 14:00-22:00"], rota_from: 2026-01-05, seasons: [1 Jun..30 Jun, 1 Sep..30 Sep], cooling: {power: 120 kW, chiller: {kind: double effect, capacity: 120 kW}}}`
+	c := mustParse(t, chilled(load, ", supply: 165 degC"), nil)
+	if got, want := partsSum(t, c, 0), 100*8.*(22+22); math.Abs(got-want) > 1e-9*want {
+		t.Errorf("%g kWh, want %g: 44 working days of June and September 2026, 8 h of 100 kW", got, want)
+	}
+	_, err := Parse("my.yaml", []byte(chilled(`{name: taps, ramp: 1 h, hot_water: {draw: 12 m3/d, to: 60 degC}}`, "")), nil)
+	if err == nil || err.Error() != "my.yaml:10: loads[taps].ramp: goes with steam or heat by the hours of a week; a load by hot_water has no such thing" {
+		t.Error(err)
+	}
+}
+
 // A flash vessel and a store on another header leave the chiller its header's steam.
 func TestChillerWithoutItsStore(t *testing.T) {
 	t.Parallel()

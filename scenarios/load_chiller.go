@@ -145,7 +145,7 @@ func (b *builder) chillerParts(cold, heat clock.KW, parts []demand.Part, c deman
 	left := heatKWh
 	for i := range parts {
 		p := &parts[i]
-		text := fmt.Sprintf("%.0f kWh of cold by a %s chiller, COP %.3g in the mean, capacity %.4g kW with heat of %.4g degC", p.KWh, c.Effect, coldKWh/heatKWh, c.CapacityAt(feedC), feedC)
+		text := fmt.Sprintf("%.4g MWh of cold by a %s chiller, COP %.3g in the mean, capacity %.4g kW with heat of %.4g degC", p.KWh/1000, c.Effect, coldKWh/heatKWh, c.CapacityAt(feedC), feedC)
 		if p.Text != "" {
 			text += "; " + p.Text
 		}

@@ -67,7 +67,7 @@ func (b *builder) cold(f loadFile, load *Consumer) (run profile, ok bool) {
 		load.Load.KW = c.Power.base() // of cold
 		run = b.steady(*load, "cold by the shift pattern")
 		load.Load.KW = 0
-		load.Says = fmt.Sprintf("%s of cold, %s", c.Power, load.When)
+		load.Says = fmt.Sprintf("%s of cold, %s", c.Power, load.Says)
 		return run, true
 	}
 	b.hoursOf(f, load) // for its faults
@@ -117,7 +117,7 @@ func (b *builder) coldByAir(f loadFile, load *Consumer) (profile, bool) {
 		b.wrap(d.At, err)
 		return nil, false
 	}
-	load.Says = fmt.Sprintf("%s of cold at %s, %s", d.Cooling, d.Air, load.When)
+	load.Says = fmt.Sprintf("%s of cold at %s, %s", d.Cooling, d.Air, load.Says)
 	hours := load.Load
 	hours.KW = 1
 	return func() (clock.KW, []demand.Part, error) {

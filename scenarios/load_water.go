@@ -34,7 +34,7 @@ func (b *builder) hotWaterLoad(f loadFile, load *Consumer) profile {
 		return nil
 	}
 	load.LeastFeedC = w.To.base()
-	load.Says = fmt.Sprintf("%s of %s, %s", w.Draw, w.To, load.When)
+	load.Says = fmt.Sprintf("%s of %s, %s", w.Draw, w.To, load.Says)
 	if w.Tank != nil {
 		load.Says += fmt.Sprintf(", through a tank of %s", w.Tank.Volume)
 	}
