@@ -16,6 +16,10 @@
 // Hot water is a [Draw], which [HotWater] turns into heat from the make-up temperature of an [AirYear]; a [Tank] before
 // the taps may smooth it. Cold becomes heat by a [Chiller].
 //
+// Fuel bills are [Bills]: each keeps its heat over its own dates, and a [DegreeDayFit] tells what of it follows the
+// weather. A [BoilerHouse] balances condensate, make-up, deaerator and blowdown: the feedwater that steam is made of,
+// and what the boiler makes beyond the process steam.
+//
 // Sources: steam by package steam (IAPWS R7-97(2012)); times as in ISO 8601; CSV as in RFC 4180
 // with comma or semicolon, without delimiters or line ends inside a cell.
 //

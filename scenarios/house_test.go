@@ -71,3 +71,35 @@ func TestHouseFeedsTheStore(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Work whose hours the plan chooses carries its own use along, in its heat and in its powers.
+func TestHouseOfMovableWork(t *testing.T) {
+	t.Parallel()
+	work := []string{"steam: 900 kg/h, when: \"Mon-Sat 06:00-22:00\"", "movable: {heat: 900 kWh, within: \"daily 06:00-18:00\", most: 300 kW, least: 10 kW}"}
+	given, err := Parse("my.yaml", []byte(with(t, work...)), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := Parse("my.yaml", []byte(with(t, append(work, "feedwater: 85 degC", "condensate: {return: 70 %, make_up: season, deaerator: 0.2 bar(g)}")...)), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	k := c.Headers[0].House.OwnUseFrac
+	a, b := given.Loads[0], c.Loads[0]
+	for _, row := range []struct {
+		what     string
+		got, was float64
+	}{
+		{"heat in a window", b.Moved.Windows[7].HeatKWh, a.Moved.Windows[7].HeatKWh},
+		{"most power", b.Moved.MostKW, a.Moved.MostKW},
+		{"least power", b.Moved.LeastKW, a.Moved.LeastKW},
+		{"heat of the year", b.KW.EnergyKWh(1), a.KW.EnergyKWh(1)},
+	} {
+		if want := row.was * (1 + k); k <= 0 || math.Abs(row.got-want) > 1e-9*want {
+			t.Errorf("%s: %g, want %g by 1 and %g", row.what, row.got, row.was, k)
+		}
+	}
+	if _, err := c.Problem(); err != nil {
+		t.Error(err)
+	}
+}
