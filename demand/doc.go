@@ -20,9 +20,13 @@
 // weather. A [BoilerHouse] balances condensate, make-up, deaerator and blowdown: the feedwater that steam is made of,
 // and what the boiler makes beyond the process steam.
 //
+// A [Batch] is a vessel whose baths are filled, heated, held and dropped. [Batch.Run] solves each heating in closed form, a
+// [Timetable] says when batches begin, and [Cycle.Over] lays them on an axis, energy kept. A bath has one temperature;
+// liquor that goods keep when a bath is dropped is not counted, and a gradient takes what steam it needs.
+//
 // Sources: steam by package steam (IAPWS R7-97(2012)); times as in ISO 8601; CSV as in RFC 4180
 // with comma or semicolon, without delimiters or line ends inside a cell.
 //
-// Not here: fuel bills and batches (give them as a series or as more loads);
+// Not here: fuel bills (give them as a series or as more loads);
 // which header a load hangs on and its condensate (package scenarios).
 package demand

@@ -46,7 +46,7 @@ func TestBatchLoads(t *testing.T) {
 		{"refills", []string{"mass: 1 t", "specific_heat: 3.6 kJ/kgK", "from: 20 degC", "to: 80 degC", "refills: 2", "heat_up: {power: 100 kW}", "starts: daily 06:00"},
 			365 * 180, 1e-6, "", "", "by hand: three baths of 60 kWh"},
 		{"in turn", []string{"mass: 1 t", "specific_heat: 3.6 kJ/kgK", "from: 20 degC", "to: 80 degC", "heat_up: {power: 60 kW}", "every: 90 min", "machines: 2"},
-			2 * 5840 * 60, 1e-6, "11680 batches of 1 h, 60 kWh and at most 60 kW, one every 1 h 30 min within always; 2 machines that begin at once", "", "8760 h / 1.5 h, each machine"},
+			2 * 5840 * 60, 1e-6, "11680 batches of 1 h, 60 kWh and at most 60 kW, one every 1 h 30 min, always; 2 machines that begin at once", "", "8760 h / 1.5 h, each machine"},
 		{"stages", []string{"mass: 1 t", "specific_heat: 3.6 kJ/kgK", "stages:", "  - {from: 20 degC, to: 50 degC, gradient: 1 K/min, hold: 20 min}", "  - {to: 90 degC, hold: 10 min}", "  - {to: 70 degC, gradient: 2 K/min}",
 			"  - {wait: 10 min, from: 40 degC, to: 60 degC}", "heat_up: {power: 120 kW}", "starts: daily 06:00"},
 			365 * 90, 1e-6, "365 batches of 1 h 50 min, 90 kWh and at most 120 kW, begun daily 06:00", "", "by hand: 30 + 40 + 20 kWh; 30 + 20 + 20 + 10 + 10 + 10 + 10 min"},

@@ -77,6 +77,8 @@ func TestWrongBatchHours(t *testing.T) {
 	for _, c := range [][2]string{
 		{strings.Replace(batchOf(t, "mass: 1 t", "from: 20 degC", "to: 80 degC", "heat_up: {power: 120 kW}", "starts: daily 06:00"), "  - name: works\n", "  - name: works\n    when: Mon-Fri 06:00-14:00\n", 1),
 			`my.yaml:13: loads[works].when: stands beside batch.starts, which says when; want one of the two`},
+		{strings.Replace(batchOf(t, "mass: 1 t", "from: 20 degC", "to: 80 degC", "heat_up: {power: 120 kW}", "starts: daily 06:00"), "  - name: works\n", "  - name: works\n    rota: [Mon-Fri 06:00-14:00, off]\n    rota_from: 2026-01-05\n", 1),
+			`my.yaml:13: loads[works].rota[1]: stands beside batch.starts, which says when; want one of the two`},
 		{strings.Replace(batchOf(t, "mass: 1 t", "from: 20 degC", "to: 80 degC", "heat_up: {power: 12 kW}", "every: 8 h"), "  - name: works\n", "  - name: works\n    when: Mon-Fri 06:00-10:00\n", 1),
 			`my.yaml:15: loads[works].batch: has no batch in the year; want hours that hold one of 5 h 49 min`},
 		{strings.Replace(batchOf(t, "mass: 1 t", "from: 20 degC", "to: 80 degC", "heat_up: {power: 120 kW}", "starts: daily 06:00"), "  - name: works\n", "  - name: works\n    season: 2025-01-01..2025-02-01\n", 1),

@@ -45,7 +45,7 @@ func (b *builder) batchLoad(f loadFile, load *Consumer) profile {
 		b.doubtAt(f.Batch.At, "a batch takes %.4g kW for a while, and by the step of %s the load's peak is %.4g kW; a finer time.step shows more of it",
 			cycle.PeakKW, shortTime(b.c.Axis.StepH()), peak)
 	}
-	load.Says = batchSays(table, cycle, year, b.atOnceKW(table, cycle))
+	load.Says = batchSays(table, load.Says, cycle, year) + b.staggerSays(table, cycle, year)
 	year.Parts[0].Text = batchText(cycle, year)
 	return func() (clock.KW, []demand.Part, error) { return year.KW, year.Parts, nil }
 }
@@ -77,9 +77,11 @@ func (b *builder) timetable(f loadFile, load *Consumer) (demand.Timetable, bool)
 	case x.Every.set:
 		return t, ok
 	}
-	if f.When.set {
-		b.add(f.When.at, "stands beside batch.starts, which says when; want one of the two")
-		ok = false
+	for _, hours := range []at{f.When.at, firstOf(f.Rota)} {
+		if hours.set {
+			b.add(hours, "stands beside batch.starts, which says when; want one of the two")
+			ok = false
+		}
 	}
 	b.unassume(f.When.key)
 	var err error
@@ -87,8 +89,23 @@ func (b *builder) timetable(f loadFile, load *Consumer) (demand.Timetable, bool)
 		b.wrap(x.Starts.at, err)
 		ok = false
 	}
-	load.When = clock.When{}
+	load.When, load.Says = clock.When{}, "begun "+t.Starts.String()
+	if len(load.Seasons) > 0 {
+		var days []string
+		for _, season := range load.Seasons {
+			days = append(days, season.String())
+		}
+		load.Says += ", in " + andList(days)
+	}
 	return t, ok
+}
+
+// firstOf is where a list begins.
+func firstOf(list []text) at {
+	if len(list) == 0 {
+		return at{}
+	}
+	return list[0].at
 }
 
 // wrapBatch notes what is wrong with a batch, each fault where it stands.

@@ -8,38 +8,32 @@ import (
 	"noonkeep/demand"
 )
 
-// atOnceKW is the highest step if all machines began at once, kW; 0 where they do anyway.
-func (b *builder) atOnceKW(t demand.Timetable, c demand.Cycle) float64 {
-	if t.Machines < 2 || t.Stagger == 0 {
-		return 0
+// batchSays tells a load of batches in a few words; hours is what it says of its times.
+func batchSays(t demand.Timetable, hours string, c demand.Cycle, y demand.BatchYear) string {
+	s := fmt.Sprintf("%d batches of %s, %.4g kWh and at most %.4g kW, ", y.Batches, shortTime(c.H), c.KWh, c.PeakKW)
+	if t.Every > 0 {
+		return s + fmt.Sprintf("one every %s, %s", shortTime(t.Every.Hours()), hours)
 	}
+	return s + hours
+}
+
+// staggerSays tells what several machines come to, and what they would without their stagger.
+func (b *builder) staggerSays(t demand.Timetable, c demand.Cycle, y demand.BatchYear) string {
+	switch {
+	case t.Machines < 2:
+		return ""
+	case t.Stagger == 0:
+		return fmt.Sprintf("; %d machines that begin at once", t.Machines)
+	}
+	peak, _ := y.KW.Peak()
+	s := fmt.Sprintf("; %d machines, each %s after the last: %.0f kW at most by the step", t.Machines, shortTime(t.Stagger.Hours()), peak)
 	t.Stagger = 0
 	begins, err := t.Begins(b.c.Axis, b.c.Calendar, c.H)
 	if err != nil {
-		return 0
+		return s // a stagger may be what keeps a year's last batches few enough
 	}
-	peak, _ := c.Over(b.c.Axis, begins).KW.Peak()
-	return peak
-}
-
-// batchSays tells a load of batches in a few words.
-func batchSays(t demand.Timetable, c demand.Cycle, y demand.BatchYear, atOnceKW float64) string {
-	s := fmt.Sprintf("%d batches of %s, %.4g kWh and at most %.4g kW", y.Batches, shortTime(c.H), c.KWh, c.PeakKW)
-	if t.Every > 0 {
-		s += fmt.Sprintf(", one every %s within %s", shortTime(t.Every.Hours()), t.When)
-	} else {
-		s += ", begun " + t.Starts.String()
-	}
-	if t.Machines > 1 {
-		s += fmt.Sprintf("; %d machines", t.Machines)
-		peak, _ := y.KW.Peak()
-		if t.Stagger > 0 {
-			s += fmt.Sprintf(", each %s after the last: %.0f kW at most by the step, %.0f kW if they began at once", shortTime(t.Stagger.Hours()), peak, atOnceKW)
-		} else {
-			s += " that begin at once"
-		}
-	}
-	return s
+	atOnce, _ := c.Over(b.c.Axis, begins).KW.Peak()
+	return s + fmt.Sprintf(", %.0f kW if they began at once", atOnce)
 }
 
 // batchText tells where a batch's heat goes, and what the year's ends cut.
