@@ -78,6 +78,9 @@ func hardSamples() map[string]Figure {
 	for name, c := range sampleContours() {
 		figs[name] = c
 	}
+	for name, c := range sampleCompares() {
+		figs[name] = c
+	}
 	return figs
 }
 
