@@ -28,11 +28,12 @@ type finder struct {
 	form *LogForm
 	l    layout
 
-	header   [][]byte // a copy of the row that holds the columns' names, or of the row before the data
+	header   [][]byte // a copy of the row that holds the columns' names, or of the first widest before the data
 	headLine int
 	dec      decimals
 	days     dayOrder
 	rows     int
+	texts    bool // a value was text, not a workbook's number
 }
 
 // find reads rows until it knows enough. The error says what it lacks, with the line to look at.
@@ -59,7 +60,7 @@ func (f *finder) find(rows logRows) (layout, *LogNote) {
 		if f.l.data == 0 && line > f.headLine+mostHeaderLines {
 			break
 		}
-		if f.rows > 2000 && f.days.known(f.form) && (f.dec.point || f.dec.comma || f.form.Decimal != 0) {
+		if f.rows > 2000 && f.days.known(f.form) && (f.dec.point || f.dec.comma || f.form.Decimal != 0 || !f.texts) {
 			break
 		}
 	}
@@ -107,17 +108,15 @@ func (f *finder) named(all [][]byte, line int) {
 			columns = append(columns, i)
 		}
 	}
-	if len(f.header) < len(all) || len(columns) == len(f.names()) {
-		f.keep(all, line)
-	}
 	if len(columns) == len(f.names()) {
-		f.l.columns = columns
+		f.l.columns, f.header = columns, nil
 	}
+	f.keep(all, line)
 }
 
-// keep remembers the row as the header.
+// keep remembers the row as the header, if it is wider than those before.
 func (f *finder) keep(all [][]byte, line int) {
-	if f.header != nil && len(all) < len(f.header) && f.l.columns == nil {
+	if len(all) <= len(f.header) {
 		return
 	}
 	f.header, f.headLine = nil, line
@@ -154,6 +153,7 @@ func (f *finder) see(rows logRows) {
 	}
 	if v := got[1]; v.there && !v.numeric && len(v.text) > 0 && isDigit(v.text[len(v.text)-1]) {
 		f.dec.see(v.text)
+		f.texts = true
 	}
 }
 

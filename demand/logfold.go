@@ -283,6 +283,10 @@ func (f *folder) end() {
 	}
 	f.flush()
 	f.settle()
+	if f.usual == 0 {
+		f.faults.stop(f.last.line, nil, "no two rows have anything counted between them; want a counter that rises")
+		return
+	}
 	first, last := f.first.at, f.last.at
 	if f.form.Counts != Counter {
 		f.unstick()

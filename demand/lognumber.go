@@ -65,7 +65,7 @@ func (n numberReader) free(b []byte) (float64, bool) {
 			}
 			plain, seen = append(plain, '.'), true
 		case n.known && !seen && (c == '.' || c == ',' || c == '\'' || c == ' ') && c != n.decimal:
-			if marks > 0 && i-last != 4 || marks == 0 && (i == 0 || i > 4) {
+			if marks > 0 && i-last != 4 || marks == 0 && !threeDigits(plain) {
 				return 0, false
 			}
 			last, marks = i, marks+1
@@ -78,6 +78,12 @@ func (n numberReader) free(b []byte) (float64, bool) {
 	}
 	v, err := strconv.ParseFloat(string(plain), 64)
 	return v + 0, err == nil
+}
+
+// threeDigits tells whether b is one to three digits, after a sign or none.
+func threeDigits(b []byte) bool {
+	n := len(bytes.TrimLeft(b, "+-"))
+	return n >= 1 && n <= 3
 }
 
 // decimals gathers what values show of their decimal sign.
@@ -107,8 +113,9 @@ func (d *decimals) see(b []byte) {
 		sure := len(b)-at != 4 || at > 3 || at == 0 || b[0] == '0'
 		d.point, d.comma = d.point || sure && points > 0, d.comma || sure && commas > 0
 		if !sure {
-			d.open[commas]++
-			d.example = string(b)
+			if d.open[commas]++; d.example == "" {
+				d.example = string(b)
+			}
 		}
 	}
 }

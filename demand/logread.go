@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -50,7 +51,7 @@ func findInCSV(form *LogForm, head []byte) (byte, layout, *LogNote) {
 	bestWidth, fits := 0, ""
 	for _, d := range delimiters {
 		f := finder{form: form}
-		l, bad := f.find(&csvRows{in: bufio.NewReaderSize(bytes.NewReader(head), headBytes), faults: newTally("", 1), delim: d.sign})
+		l, bad := f.find(&csvRows{in: bufio.NewReaderSize(bytes.NewReader(head), len(head)+16), faults: newTally("", 1), delim: d.sign})
 		switch {
 		case form.Delimiter == 0 && f.l.data > 0 && (bad != nil || l.width == 0 || l.width > 1):
 			return d.sign, l, bad // it is a log, with whatever fault
@@ -92,7 +93,6 @@ type rowReader struct {
 	clock  clockReader
 	fold   folder
 	faults *tally
-	joined []byte // a day and its time of day
 }
 
 // readRows folds all rows.
@@ -159,11 +159,10 @@ func (r *rowReader) row(line int, got [3]cell, n int) {
 
 // time reads the row's time to local standard time.
 func (r *rowReader) time(line int, got [3]cell) (int64, bool) {
-	text := got[0].text
-	if len(r.l.columns) > 2 {
-		text = r.join(got[0], got[2])
+	s, err := r.stamps.read(unfold(got[0]))
+	if err == nil && len(r.l.columns) > 2 {
+		s, err = atHour(s, got[2])
 	}
-	s, err := r.stamps.read(text)
 	if err != nil {
 		r.faults.add(timeKind, line, "%v", err)
 		return 0, false
@@ -177,20 +176,35 @@ func (r *rowReader) time(line int, got [3]cell) (int64, bool) {
 	return at, true
 }
 
-// join puts a day and a time of day together; both may be a workbook's numbers.
-func (r *rowReader) join(day, hour cell) []byte {
-	if plainNumber(day.text) && plainNumber(hour.text) && len(day.text) < 8 {
-		d, _ := strconv.ParseFloat(string(day.text), 64)
-		h, _ := strconv.ParseFloat(string(hour.text), 64)
-		r.joined = strconv.AppendFloat(r.joined[:0], d+h, 'f', 10, 64)
-		return r.joined
+// unfold writes a workbook's number without an exponent.
+func unfold(c cell) []byte {
+	if !c.numeric || !bytes.ContainsAny(c.text, "eE") {
+		return c.text
 	}
-	text := day.text
-	if i := bytes.IndexByte(text, ' '); i > 0 && len(bytes.TrimLeft(text[i:], " 0:")) == 0 {
-		text = text[:i] // "31.12.2026 00:00:00", as a day is often written out
+	v, err := strconv.ParseFloat(string(c.text), 64)
+	if err != nil {
+		return c.text
 	}
-	r.joined = append(append(append(r.joined[:0], text...), ' '), hour.text...)
-	return r.joined
+	return strconv.AppendFloat(nil, v, 'f', -1, 64)
+}
+
+// atHour puts a time of day to a day: a text, or a workbook's part of a day.
+func atHour(s stamp, c cell) (stamp, error) {
+	if s.ns != 0 || s.kind != bareStamp {
+		return s, fmt.Errorf("time: has a time of day in both columns; want the day alone in one, or no time_of_day")
+	}
+	text := bytes.TrimSpace(unfold(c))
+	if v, err := strconv.ParseFloat(string(text), 64); err == nil && v >= 0 && v <= 1 {
+		s.ns = int64(math.Round(v*daySeconds)) * int64(time.Second)
+		return s, nil
+	}
+	in := timeScan{b: text}
+	ns, ok := in.timeOfDay()
+	if !ok || in.i != len(text) {
+		return s, fmt.Errorf("time: %s is no time of day; want one such as 23:45", brief(string(text)))
+	}
+	s.ns = ns
+	return s, nil
 }
 
 // value reads the row's value; false for none, whether by fault or because the cell is empty.

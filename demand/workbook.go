@@ -46,10 +46,9 @@ type workbook struct {
 }
 
 const (
-	days1904    = 1462 // between the two calendars of spreadsheets, ISO/IEC 29500-1, 18.17.4.1
-	mostPart    = 4 << 20
-	mostShared  = 64 << 20
-	mostXMLText = 1 << 20
+	days1904   = 1462 // between the two calendars of spreadsheets, ISO/IEC 29500-1, 18.17.4.1
+	mostPart   = 4 << 20
+	mostShared = 64 << 20
 )
 
 // openWorkbook finds the sheet of a name, or the only one.
@@ -167,68 +166,28 @@ func (s *sharedTexts) read(f *zip.File) error {
 		return err
 	}
 	defer in.Close()
-	x := newTokens(in)
-	text, aside := false, false
+	x := newSheetXML(in)
+	aside := false
 	for {
-		token, err := x.next()
-		if err == io.EOF {
+		if err := x.next(); err == io.EOF {
 			return nil
-		}
-		if err != nil {
+		} else if err != nil {
 			return fmt.Errorf("its shared texts cannot be read: %w", err)
 		}
-		switch t := token.(type) {
-		case xml.StartElement:
-			text = t.Name.Local == "t"
-			aside = aside || t.Name.Local == "rPh"
-		case xml.EndElement:
-			text = false
-			switch t.Name.Local {
-			case "rPh":
-				aside = false
-			case "si":
-				s.ends = append(s.ends, int32(len(s.all)))
+		switch string(x.name) {
+		case "rPh":
+			aside = !x.closes && !x.alone
+		case "t":
+			if x.closes && !aside {
+				s.all = append(s.all, x.text...)
 			}
-		case xml.CharData:
-			if text && !aside {
-				s.all = append(s.all, t...)
+		case "si":
+			if x.closes || x.alone {
+				s.ends = append(s.ends, int32(len(s.all)))
 			}
 		}
 		if len(s.all)+4*len(s.ends) > mostShared {
 			return fmt.Errorf("its texts have more than %d MB; save the sheet as CSV", mostShared>>20)
 		}
 	}
-}
-
-// tokens reads XML without holding more than one token of bounded length.
-type tokens struct {
-	*xml.Decoder
-	in *bounded
-}
-
-// bounded gives an error when one token takes too much.
-type bounded struct {
-	io.Reader
-	left int
-}
-
-var errLongToken = fmt.Errorf("a text or a tag has more than %d bytes", mostXMLText)
-
-func (b *bounded) Read(p []byte) (int, error) {
-	if b.left <= 0 {
-		return 0, errLongToken
-	}
-	n, err := b.Reader.Read(p[:min(len(p), b.left)])
-	b.left -= n
-	return n, err
-}
-
-func newTokens(r io.Reader) *tokens {
-	in := &bounded{r, mostXMLText}
-	return &tokens{xml.NewDecoder(in), in}
-}
-
-func (t *tokens) next() (xml.Token, error) {
-	t.in.left = mostXMLText
-	return t.RawToken()
 }

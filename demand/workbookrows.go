@@ -2,7 +2,6 @@ package demand
 
 import (
 	"bytes"
-	"encoding/xml"
 	"io"
 	"strconv"
 )
@@ -13,7 +12,7 @@ type workbookRows struct {
 	from1904 bool
 	faults   *tally
 	in       io.ReadCloser
-	x        *tokens
+	x        *sheetXML
 	line     int
 	most     int // rows to read, 0 for all
 	ended    bool
@@ -40,7 +39,7 @@ func (b *workbook) rows(faults *tally, most int) *workbookRows {
 		r.ended = true
 		return r
 	}
-	r.in, r.x = in, newTokens(in)
+	r.in, r.x = in, newSheetXML(in)
 	return r
 }
 
@@ -53,21 +52,23 @@ func (r *workbookRows) close() {
 // next reads up to the end of the next row that has a cell.
 func (r *workbookRows) next() (int, bool) {
 	for !r.ended && (r.most == 0 || r.line < r.most) {
-		token, err := r.x.next()
-		if err != nil {
-			if err != io.EOF {
-				r.faults.stop(r.line+1, err, "the sheet cannot be read here: %v; save the workbook anew, or as CSV", err)
-			}
+		err := r.x.next()
+		if err != nil && err != io.EOF {
+			r.faults.stop(r.line+1, err, "the sheet cannot be read here: %v; save the workbook anew, or as CSV", err)
+		}
+		if err != nil || r.x.closes && string(r.x.name) == "sheetData" {
 			r.ended = true
 			break
 		}
-		t, ok := token.(xml.StartElement)
-		if !ok || t.Name.Local != "row" {
+		if r.x.closes || string(r.x.name) != "row" {
 			continue
 		}
 		r.line++
-		if n, err := strconv.Atoi(attr(t, "r")); err == nil && n >= r.line && n <= 1<<24 {
+		if n, err := strconv.Atoi(string(r.x.attr("r"))); err == nil && n >= r.line && n <= 1<<24 {
 			r.line = n
+		}
+		if r.x.alone {
+			continue
 		}
 		r.row, r.count, r.text = r.row[:0], 0, r.text[:0]
 		if !r.cellsOfRow() {
@@ -80,62 +81,70 @@ func (r *workbookRows) next() (int, bool) {
 	return r.line, false
 }
 
-func attr(t xml.StartElement, name string) string {
-	for _, a := range t.Attr {
-		if a.Name.Local == name && a.Name.Space == "" {
-			return a.Value
-		}
-	}
-	return ""
-}
-
 // cellsOfRow reads to the row's end.
 func (r *workbookRows) cellsOfRow() bool {
-	column, kind, inText, aside := -1, "", false, false
+	column, kind, aside := -1, cellKind(0), false
 	from := 0
 	for {
-		token, err := r.x.next()
-		if err != nil {
+		if err := r.x.next(); err != nil {
+			if err == io.EOF {
+				err = io.ErrUnexpectedEOF
+			}
 			r.faults.stop(r.line, err, "the sheet ends within a row: %v; save the workbook anew, or as CSV", err)
 			r.ended = true
 			return false
 		}
-		switch t := token.(type) {
-		case xml.StartElement:
-			switch t.Name.Local {
-			case "c":
-				column, kind, from = columnOf(attr(t, "r"), column+1), attr(t, "t"), len(r.text)
-			case "v", "t":
-				inText = true
-			case "rPh":
-				aside = true
+		switch string(r.x.name) {
+		case "c":
+			if !r.x.closes {
+				column, kind, from = columnOf(r.x.attr("r"), column+1), kindOf(r.x.attr("t")), len(r.text)
 			}
-		case xml.CharData:
-			if inText && !aside && column >= 0 && len(r.text) < mostXMLText {
-				r.text = append(r.text, t...)
-			}
-		case xml.EndElement:
-			switch t.Name.Local {
-			case "v", "t":
-				inText = false
-			case "rPh":
-				aside = false
-			case "c":
+			if r.x.closes || r.x.alone {
 				r.put(column, kind, from)
-			case "row":
-				return true
 			}
+		case "v", "t":
+			if r.x.closes && !aside && len(r.text) < mostXMLToken {
+				r.text = append(r.text, r.x.text...)
+			}
+		case "rPh":
+			aside = !r.x.closes && !r.x.alone
+		case "row", "sheetData":
+			if !r.x.closes || string(r.x.name) == "sheetData" {
+				r.faults.stop(r.line, nil, "the sheet's row has no end; save the workbook anew, or as CSV")
+				r.ended = true
+				return false
+			}
+			return true
 		}
 	}
 }
 
+// cellKind is what a cell's text is.
+type cellKind int
+
+const (
+	numberCell cellKind = iota
+	textCell
+	sharedCell
+)
+
+func kindOf(t []byte) cellKind {
+	switch string(t) {
+	case "", "n":
+		return numberCell
+	case "s":
+		return sharedCell
+	}
+	return textCell
+}
+
 // put keeps a cell that has a text.
-func (r *workbookRows) put(column int, kind string, from int) {
+func (r *workbookRows) put(column int, kind cellKind, from int) {
 	if column < 0 || column >= mostColumns {
 		return
 	}
 	text := r.text[from:]
-	if kind == "s" {
+	if kind == sharedCell {
 		i, err := strconv.Atoi(string(bytes.TrimSpace(text)))
 		shared, ok := r.book.shared.at(i)
 		if err != nil || !ok {
@@ -146,14 +155,14 @@ func (r *workbookRows) put(column int, kind string, from int) {
 	for len(r.row) <= column {
 		r.row = append(r.row, sheetCell{})
 	}
-	r.row[column] = sheetCell{from, len(r.text), kind == "" || kind == "n", true}
+	r.row[column] = sheetCell{from, len(r.text), kind == numberCell, true}
 	if len(r.text) > from {
 		r.count = max(r.count, column+1)
 	}
 }
 
 // columnOf reads the letters of a cell's place, "AB12", from 0; the column after the last where there is none.
-func columnOf(place string, next int) int {
+func columnOf(place []byte, next int) int {
 	n := 0
 	for i := 0; i < len(place) && place[i] >= 'A' && place[i] <= 'Z' && n < mostColumns; i++ {
 		n = n*26 + int(place[i]-'A') + 1
