@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 )
 
 // The header's demand is process steam and what the boiler house takes for it, hour by hour.
@@ -101,5 +102,33 @@ func TestHouseOfMovableWork(t *testing.T) {
 	}
 	if _, err := c.Problem(); err != nil {
 		t.Error(err)
+	}
+}
+
+// A boiler's metered fuel holds the boiler house's own use; steam metered at the header does not.
+func TestHouseOfMeteredLoads(t *testing.T) {
+	t.Parallel()
+	folder := files{"m.csv": meterLog(func(time.Time) string { return "1,5" }, nil)}
+	house := []string{"feedwater: 85 degC", "condensate: {return: 70 %, deaerator: 0.2 bar(g)}"}
+	for _, row := range []struct {
+		keys string
+		want func(c Case) float64
+		src  string
+	}{
+		{"unit: MWh, counts: interval, meters: fuel, basis: net", func(Case) float64 { return 1500 * 0.85 }, "fuel by efficiency"},
+		{"unit: t/h", func(c Case) float64 {
+			return 1500 * c.Headers[0].HeatKJKg / 3600 * (1 + c.Headers[0].House.OwnUseFrac)
+		}, "steam by the header's heat, and own use"},
+	} {
+		c, err := Parse("my.yaml", []byte(withLog(t, row.keys, house...)), folder.open)
+		if err != nil {
+			t.Fatal(err)
+		}
+		kW, want := c.Loads[0].KW[4000], row.want(c)
+		sum, _, own := partsOfLoad(c.Loads[0])
+		k := c.Headers[0].House.OwnUseFrac
+		if math.Abs(kW-want) > 1e-9*want || math.Abs(sum-8760*want) > 1e-6*want || math.Abs(own-sum*k/(1+k)) > 1e-9*sum {
+			t.Errorf("%s: %g kW, want %g (%s); parts %g, own use %g", row.keys, kW, want, row.src, sum, own)
+		}
 	}
 }
