@@ -96,7 +96,7 @@ func (l Load) Heat(a clock.Axis, c clock.Calendar) (clock.KW, []Part, error) {
 				sum.line(s, r, 1)
 			}
 		}
-		sum.last().Text = fmt.Sprintf("in %s from %g kW", brieflyFor(l.Ramp), l.StartUp.KW)
+		sum.last().Text = fmt.Sprintf("in %s from %.4g kW", brieflyFor(l.Ramp), l.StartUp.KW)
 	}
 	if !l.Breaks.IsZero() {
 		sum.flat("breaks", without(breaks, rising), l.KW*l.BreakFrac)

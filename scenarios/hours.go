@@ -27,8 +27,8 @@ func (b *builder) clocks() {
 	if b.f.Time.Summer.set {
 		return
 	}
-	for _, load := range b.c.Loads {
-		if !load.When.IsZero() && !load.When.Equal(clock.Always()) {
+	for _, f := range b.f.Loads {
+		if way, t := patternOf(f); way != nil && t.s != clock.Always().String() {
 			b.note("time.summer_time", "none", "the hours of the loads stay on standard time all year; write none, or when the clocks are changed")
 			return
 		}

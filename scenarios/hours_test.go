@@ -30,7 +30,7 @@ func TestHoursOfLoads(t *testing.T) {
 		{"two campaigns", "step: 60 min}", "when: daily 00:00-24:00, seasons: [15 Jul..30 Sep, 2026-11-10..2026-11-24]", 223.2,
 			"always, in 15 Jul..30 Sep and 2026-11-10..2026-11-24", "heat by the shift pattern 223.2", "by hand: 78 and 15 days of 24 h"},
 		{"a break", "step: 60 min}", "when: Mon-Fri 06:00-14:00, breaks: \"daily 12:00-12:30\", break_load: 30 %", 199.665,
-			"Mon-Fri 06:00-14:00; at 30 % in breaks daily 12:00-12:30", "heat by the shift pattern 195.75, breaks 3.915", "by hand: 261 x 7.5 h at 100 kW and 261 x 0.5 h at 30 kW"},
+			"Mon-Fri 06:00-14:00; 30 % in breaks daily 12:00-12:30", "heat by the shift pattern 195.75, breaks 3.915", "by hand: 261 x 7.5 h at 100 kW and 261 x 0.5 h at 30 kW"},
 		{"start-up and cleaning", "step: 60 min}", "when: Mon-Fri 06:00-14:00, ramp: 30 min, start_up: {lasts: 1 h, heat: 60 kW}, clean_up: {lasts: 45 min, heat: 20 kW}", 225.765,
 			"Mon-Fri 06:00-14:00; full after 30 min; start-up of 1 h at 60 kW; cleaning of 45 min at 20 kW",
 			"heat by the shift pattern 195.75, ramp to full heat 10.44, start-up 15.66, cleaning 3.915", "by hand: 261 x (7.5 h at 100, 0.5 h at 80, 1 h at 60, 0.75 h at 20 kW)"},

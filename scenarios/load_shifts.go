@@ -22,7 +22,11 @@ func (b *builder) workOf(f loadFile, load *Consumer) bool {
 		default:
 			b.note(f.BreakLoad.key, "0", "in its breaks it takes nothing")
 		}
-		load.Says += fmt.Sprintf("; at %.3g %% in breaks %s", 100*load.BreakFrac, breaks)
+		share := "nothing"
+		if load.BreakFrac > 0 {
+			share = fmt.Sprintf("%.3g %%", 100*load.BreakFrac)
+		}
+		load.Says += fmt.Sprintf("; %s in breaks %s", share, breaks)
 	} else if f.BreakLoad.set {
 		b.add(f.BreakLoad.at, "stands without breaks; write breaks, such as \"daily 12:00-12:30\"")
 	}
