@@ -1,7 +1,9 @@
 package scenarios
 
 import (
+	"encoding/json"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
@@ -116,5 +118,27 @@ goods_specific_heat: 1.3 kJ/kgK, textile, 20 to 60 degC (Morton and Hearle, Phys
 machine.specific_heat: 0.49 kJ/kgK, steel, 20 to 60 degC (engineeringtoolbox.com, specific heats of metals, carbon steel)`
 	if s := strings.Join(got, "\n"); s != want {
 		t.Errorf("\n got %s\nwant %s", s, want)
+	}
+}
+
+// The schema takes the case of batches, and refuses a wrong unit in it.
+func TestSchemaTakesBatches(t *testing.T) {
+	t.Parallel()
+	schema := map[string]any{}
+	if err := json.Unmarshal(Schema(), &schema); err != nil {
+		t.Fatal(err)
+	}
+	data, err := os.ReadFile("testdata/cases/batch.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	above, _, _ := strings.Cut(string(data), "\n----\n")
+	for _, fault := range holds(t, schema, asJSON(t, []byte(above)), "batch") {
+		t.Error(fault)
+	}
+	for _, pair := range [][2]string{{"2 K/min", "2 K"}, {"1500 W/m2K", "1500"}, {"300 kg", "300"}, {"starts: Mon", "start: Mon"}} {
+		if faults := holds(t, schema, asJSON(t, []byte(strings.Replace(above, pair[0], pair[1], 1))), "batch"); len(faults) == 0 {
+			t.Errorf("%q in place of %q is taken", pair[1], pair[0])
+		}
 	}
 }
