@@ -7,3 +7,6 @@ func (s StartTimes) Shift(by time.Duration) (StartTimes, error) {
 	when, err := s.when.Shift(by)
 	return StartTimes{when}, err
 }
+
+// Equal reports whether both have the same starts.
+func (s StartTimes) Equal(t StartTimes) bool { return s.when.Equal(t.when) }

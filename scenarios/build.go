@@ -29,7 +29,7 @@ type builder struct {
 
 	from  *origin // the plant whose variant this is; nil for a scenario of its own
 	noted map[string]noted
-	kept  map[string]Consumer // loads as they were when worked out
+	kept  map[string]keptLoad
 
 	turned map[string]time.Duration // loads whose heat comes so much later in the year (move.go)
 }

@@ -122,8 +122,10 @@ func (b *builder) finish(j job) {
 		b.wrapLoad(j.f, err)
 		return
 	}
+	process := *load
+	b.turn(load)
 	b.ownUse(load)
-	b.keepLoad(*load)
+	b.keepLoad(process, *load)
 }
 
 // waited works out what waited for the weather: loads, and the vessel, which may wait for them.
@@ -141,7 +143,6 @@ func (b *builder) waited() {
 
 // demands sums what each header must give.
 func (b *builder) demands() {
-	b.turn()
 	for i := range b.c.Headers {
 		b.c.Headers[i].DemandKW, b.c.Headers[i].MovableKW = make(clock.KW, b.c.Axis.N), nil
 	}

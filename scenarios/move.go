@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 	"time"
 
 	"go.yaml.in/yaml/v3"
@@ -19,10 +20,10 @@ type Move struct {
 	When string        // in place of By: these hours, or these starts of a batch
 }
 
-// Rearranged gives the case with loads at other times, as a variant of that name. Hours and starts move by the
-// rules of [clock.When.Shift], so that holidays and shutdowns still take out the days that they name; a
-// measured series moves as it is, its end to the year's beginning. A load that has no time of its own, one that follows
-// the weather or never rests, is an error that says so.
+// Rearranged gives the case with loads at other times, as a variant of that name. Hours, breaks and starts move by the
+// rules of [clock.When.Shift], so that holidays and shutdowns still take out the days that they name; a measured load
+// moves as it is, what leaves the year's end to its beginning. A load that has no time of its own, one that follows the
+// weather or never rests, is an error that says so.
 func (c Case) Rearranged(name string, moves ...Move) (Case, error) {
 	list := &yaml.Node{Kind: yaml.SequenceNode}
 	turned := map[string]time.Duration{}
@@ -31,24 +32,22 @@ func (c Case) Rearranged(name string, moves ...Move) (Case, error) {
 		if err != nil {
 			return Case{}, err
 		}
-		way, text, err := c.moved(f, m)
+		entry := mappingOf("name", scalarOf(m.Load))
 		switch {
-		case err != nil:
-			return Case{}, err
-		case way == nil:
+		case m.When != "":
+			c.instead(entry, f, m.When)
+		case measured(f):
+			if step := c.Axis.Step; m.By%step != 0 {
+				return Case{}, c.stays(f, "is measured, in steps of %v; want a move of whole steps, not %v", short(step), short(m.By))
+			}
 			turned[m.Load] = m.By
+			continue
 		default:
-			node := scalarOf(text)
-			for i := len(way) - 1; i > 0; i-- {
-				node = mappingOf(way[i], node)
+			if err := c.later(entry, f, m.By); err != nil {
+				return Case{}, err
 			}
-			entry := mappingOf("name", scalarOf(m.Load), way[0], node)
-			if f.Rota != nil { // a moved rota is written in one text
-				gone := &yaml.Node{Kind: yaml.SequenceNode, Content: []*yaml.Node{scalarOf("rota"), scalarOf("rota_from")}}
-				entry.Content = append(entry.Content, scalarOf("remove"), gone)
-			}
-			list.Content = append(list.Content, entry)
 		}
+		list.Content = append(list.Content, entry)
 	}
 	change := &yaml.Node{Kind: yaml.MappingNode}
 	if len(list.Content) > 0 {
@@ -57,14 +56,113 @@ func (c Case) Rearranged(name string, moves ...Move) (Case, error) {
 	return c.made.vary(name, change, "", turned)
 }
 
+// measured tells whether a load is what a meter says, at the hours at which it says it.
+func measured(f loadFile) bool { return f.Series.set || f.Log != nil }
+
+// stays is the fault of a load that cannot be moved.
+func (c Case) stays(f loadFile, format string, args ...any) error {
+	return &Error{File: c.File, Line: f.At.line, Key: f.At.key, Text: fmt.Sprintf(format, args...)}
+}
+
+// instead puts other hours, or other starts, into a load's entry.
+func (c Case) instead(entry *yaml.Node, f loadFile, hours string) {
+	way, _ := patternOf(f)
+	if f.Rota != nil {
+		entry.Content = append(entry.Content, scalarOf(removeKey), sequenceOf("rota", "rota_from"))
+	}
+	if way == nil {
+		way = []string{"when"} // of a load that ran always; where it can have no hours, reading it says so
+	}
+	put(entry, way, scalarOf(hours))
+}
+
+// later puts a load's pattern, moved, into its entry.
+func (c Case) later(entry *yaml.Node, f loadFile, by time.Duration) error {
+	way, old := patternOf(f)
+	switch {
+	case f.HotWater != nil && f.HotWater.Profile != nil:
+		return c.stays(f, "is drawn by a profile of the day's hours; want another profile in a variant, not a move")
+	case f.Rota != nil:
+		return c.rotaLater(entry, f, by)
+	case way == nil:
+		return c.stays(f, "has no hours of its own, so there is nothing to move; give it `when`, or try hours in its place")
+	}
+	text, err := "", error(nil)
+	if way[len(way)-1] == "starts" {
+		text, err = startsLater(old.s, by)
+	} else {
+		text, err = hoursLater(old.s, by)
+	}
+	switch {
+	case err != nil:
+		return c.stays(f, "%v", err)
+	case text == old.s && by != 0:
+		return c.stays(f, "runs %s, so a move by %v changes nothing", old.s, short(by))
+	}
+	put(entry, way, scalarOf(text))
+	return c.breaksLater(entry, f, by)
+}
+
+func (c Case) rotaLater(entry *yaml.Node, f loadFile, by time.Duration) error {
+	var weeks []string
+	for _, t := range f.Rota {
+		weeks = append(weeks, t.s)
+	}
+	text, err := hoursLater("rota from "+f.RotaFrom.s+": "+strings.Join(weeks, " | "), by)
+	if err != nil {
+		return c.stays(f, "%v", err)
+	}
+	_, text, _ = strings.Cut(text, ": ")
+	put(entry, []string{"rota"}, sequenceOf(strings.Split(text, " | ")...))
+	return c.breaksLater(entry, f, by)
+}
+
+func (c Case) breaksLater(entry *yaml.Node, f loadFile, by time.Duration) error {
+	if !f.Breaks.set {
+		return nil
+	}
+	text, err := hoursLater(f.Breaks.s, by)
+	if err != nil {
+		return c.stays(f, "breaks: %v", err)
+	}
+	put(entry, []string{"breaks"}, scalarOf(text))
+	return nil
+}
+
+func hoursLater(text string, by time.Duration) (string, error) {
+	hours, err := clock.ParseWhen(text)
+	if err != nil {
+		return "", err
+	}
+	moved, err := hours.Shift(by)
+	if err != nil || moved.Equal(hours) {
+		return text, err
+	}
+	return moved.String(), nil
+}
+
+func startsLater(text string, by time.Duration) (string, error) {
+	starts, err := demand.ParseStarts(text)
+	if err != nil {
+		return "", err
+	}
+	moved, err := starts.Shift(by)
+	if err != nil || moved.Equal(starts) {
+		return text, err
+	}
+	return moved.String(), nil
+}
+
 // Hours gives the hours or starts of a load as they are written, "" where it has none.
 func (c Case) Hours(load string) string {
 	f, err := c.loadNamed(load)
 	if err != nil {
 		return ""
 	}
-	_, t := patternOf(f)
-	return t.s
+	if _, t := patternOf(f); f.Rota == nil {
+		return t.s
+	}
+	return ""
 }
 
 func (c Case) loadNamed(name string) (loadFile, error) {
@@ -104,68 +202,21 @@ func patternOf(f loadFile) (way []string, t text) {
 	return nil, text{}
 }
 
-// moved gives the text that a move puts in the place of a load's hours; no way for a series, which is turned.
-func (c Case) moved(f loadFile, m Move) (way []string, text string, err error) {
-	way, old := patternOf(f)
-	fault := func(format string, args ...any) error {
-		return &Error{File: c.File, Line: f.At.line, Key: f.At.key, Text: fmt.Sprintf(format, args...)}
+// turn moves a load's heat along the year, what leaves its end to its beginning.
+func (b *builder) turn(load *Consumer) {
+	by, has := b.turned[load.Name]
+	n := len(load.KW)
+	if !has || n == 0 {
+		return
 	}
-	if m.When != "" {
-		if way == nil {
-			way = []string{"when"} // of a load that ran always; where it can have no hours, reading it says so
-		}
-		return way, m.When, nil
-	}
-	switch {
-	case way == nil && f.Series.set:
-		if step := c.Axis.Step; m.By%step != 0 {
-			return nil, "", fault("is measured, in steps of %v; want a move of whole steps, not %v", short(step), short(m.By))
-		}
-		return nil, "", nil
-	case way == nil:
-		return nil, "", fault("has no hours of its own, so there is nothing to move; give it `when`, or try hours in its place")
-	}
-	if way[len(way)-1] == "starts" {
-		starts, err := demand.ParseStarts(old.s)
-		if err != nil {
-			return nil, "", err // it was read before
-		}
-		if starts, err = starts.Shift(m.By); err != nil {
-			return nil, "", fault("%v", err)
-		}
-		return way, starts.String(), nil
-	}
-	hours, err := clock.ParseWhen(old.s)
-	if err != nil {
-		return nil, "", err // it was read before
-	}
-	later, err := hours.Shift(m.By)
-	switch {
-	case err != nil:
-		return nil, "", fault("%v", err)
-	case later.Equal(hours) && m.By != 0:
-		return nil, "", fault("runs %s, so a move by %v changes nothing", old.s, short(m.By))
-	}
-	return way, later.String(), nil
+	steps := int(by/b.c.Axis.Step) % n
+	cut := (n - steps) % n
+	load.KW = append(slices.Clone(load.KW[cut:]), load.KW[:cut]...)
+	load.Says += ", " + inWords(by)
 }
 
-// turn moves the heat of loads along the year, as far as the study is long.
-func (b *builder) turn() {
-	for i, load := range b.c.Loads {
-		by, has := b.turned[load.Name]
-		n := len(load.KW)
-		if !has || n == 0 {
-			continue
-		}
-		steps := int(by/b.c.Axis.Step) % n
-		cut := (n - steps) % n
-		b.c.Loads[i].KW = append(slices.Clone(load.KW[cut:]), load.KW[:cut]...)
-		b.c.Loads[i].Says = load.Says + ", " + later(by)
-	}
-}
-
-// later says a move in words: "3 h later", "90 min earlier".
-func later(by time.Duration) string {
+// inWords says a move: "3 h later", "90 min earlier".
+func inWords(by time.Duration) string {
 	if by < 0 {
 		return short(-by) + " earlier"
 	}
@@ -182,6 +233,22 @@ func short(d time.Duration) string {
 
 func scalarOf(s string) *yaml.Node {
 	return &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: s}
+}
+
+func sequenceOf(words ...string) *yaml.Node {
+	n := &yaml.Node{Kind: yaml.SequenceNode}
+	for _, w := range words {
+		n.Content = append(n.Content, scalarOf(w))
+	}
+	return n
+}
+
+// put sets a value in a mapping, by the keys that lead to it.
+func put(n *yaml.Node, way []string, value *yaml.Node) {
+	for i := len(way) - 1; i > 0; i-- {
+		value = mappingOf(way[i], value)
+	}
+	n.Content = append(n.Content, scalarOf(way[0]), value)
 }
 
 // mappingOf is a mapping of keys, as strings or nodes, and values in turn.

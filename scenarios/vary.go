@@ -20,7 +20,7 @@ type origin struct {
 	c     Case
 	open  Open
 	noted map[string]noted
-	loads map[string]Consumer // as they were when worked out, before any later stage
+	loads map[string]keptLoad
 }
 
 // Vary gives the case with the change of one of its variants made. The change is merged into the text, and the
@@ -50,7 +50,7 @@ func (o *origin) vary(name string, change *yaml.Node, seen string, turned map[st
 	}
 	root := m.mapping(o.root, change, reflect.TypeFor[file](), "", seen)
 	for _, load := range slices.Sorted(maps.Keys(turned)) {
-		m.edits = append(m.edits, Edit{Key: "loads[" + load + "]", To: later(turned[load])})
+		m.edits = append(m.edits, Edit{Key: "loads[" + load + "]", To: inWords(turned[load])})
 	}
 	if len(m.faults.list) == 0 && len(m.edits) == 0 {
 		m.add(here, "changes nothing: each value is the plant's own; give another, or leave the variant out")
@@ -173,18 +173,27 @@ func (b *builder) loadAgain(f loadFile) bool {
 		f.Cooling != nil && !reflect.DeepEqual(o.f.Store, b.f.Store) { // a chiller may hang on the store's own heat
 		return false
 	}
-	b.c.Loads = append(b.c.Loads, known)
-	b.keepLoad(known)
 	b.again("load " + f.Name.s)
+	load := known.whole
+	if _, moves := b.turned[load.Name]; moves {
+		load = known.process
+		b.turn(&load)
+		b.ownUse(&load)
+	}
+	b.c.Loads = append(b.c.Loads, load)
+	b.keepLoad(known.process, load)
 	return true
 }
 
+// keptLoad is a load as it was when it was worked out: the process alone, and with what the boiler house takes for it.
+type keptLoad struct{ process, whole Consumer }
+
 // keepLoad remembers a load for variants.
-func (b *builder) keepLoad(load Consumer) {
+func (b *builder) keepLoad(process, whole Consumer) {
 	if b.kept == nil {
-		b.kept = map[string]Consumer{}
+		b.kept = map[string]keptLoad{}
 	}
-	b.kept[load.Name] = load
+	b.kept[whole.Name] = keptLoad{process, whole}
 }
 
 // yield is a field's heat at a temperature, the origin's where sun, collectors and temperature are the same; how
