@@ -30,7 +30,7 @@ type LogForm struct {
 	Delimiter byte // ',' ';' '\t' or '|', 0 to find out
 
 	LongestGap time.Duration // between two rows without one missing; 0 for 1.5 times the usual interval
-	Stuck      time.Duration // a rate that stays the very same for longer is told; 0 for 24 h
+	Stuck      time.Duration // a rate that stays the very same for longer is told; 0 for 48 h
 
 	Step     time.Duration  // of the study, a divisor of 60 min; rows are folded into steps of it
 	Zone     *time.Location // local standard time, a fixed zone

@@ -180,7 +180,7 @@ func (f *folder) flush() {
 func (f *folder) rate(quantity float64, ns int64, line int) float64 {
 	rate := quantity * float64(hourNS) / float64(ns)
 	if !(rate*f.form.perUnit() <= mostKW) {
-		f.faults.add(amountKind, line, "%g in %v is more than any plant takes; want the unit, or the scale, of one count", quantity, time.Duration(ns))
+		f.faults.add(amountKind, line, "%g in %s is more than any plant takes; want the unit, or the scale, of one count", quantity, agoText(time.Duration(ns)))
 		return 0
 	}
 	f.peak = max(f.peak, rate)
@@ -225,7 +225,7 @@ func (f *folder) settle() {
 	median := lengths[(len(lengths)-1)/2]
 	if f.usual == 0 || len(f.held) == fewSpans && (2*median > 3*f.usual || 3*median < 2*f.usual) {
 		if f.usual > 0 {
-			f.notes.add(stepKind, f.held[0].line, "from here on rows stand %v apart, before %v", time.Duration(median), time.Duration(f.usual))
+			f.notes.add(stepKind, f.held[0].line, "from here on rows stand %s apart, before %s", agoText(time.Duration(median)), agoText(time.Duration(f.usual)))
 		}
 		f.usual = median
 		f.limit = median + median/2

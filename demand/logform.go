@@ -43,7 +43,7 @@ func (f *LogForm) most() float64 {
 	return mostReads
 }
 
-func (f *LogForm) stuckAfter() time.Duration { return cmp.Or(f.Stuck, 24*time.Hour) }
+func (f *LogForm) stuckAfter() time.Duration { return cmp.Or(f.Stuck, 48*time.Hour) }
 
 // finish takes over what the folder knows.
 func (l *Log) finish(f *folder, notes *tally) {
@@ -77,6 +77,19 @@ func (l *Log) finish(f *folder, notes *tally) {
 		return cmp.Compare(cmp.Or(a.Line, math.MaxInt), cmp.Or(b.Line, math.MaxInt))
 	})
 	l.Gaps = gaps
+}
+
+// agoText writes a time between rows: "15 min", "1 s", "250ms".
+func agoText(d time.Duration) string {
+	switch {
+	case d >= 48*time.Hour && d%(24*time.Hour) == 0:
+		return fmt.Sprintf("%d d", d/(24*time.Hour))
+	case d >= 2*time.Hour && d%time.Hour == 0:
+		return fmt.Sprintf("%d h", d/time.Hour)
+	case d < time.Second || d%time.Second != 0:
+		return d.String()
+	}
+	return stepText(d)
 }
 
 // trimFloat writes a number without an exponent.

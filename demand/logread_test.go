@@ -72,7 +72,7 @@ var logTests = []struct {
 	{"a wild reading", "t", "time,t\n2026-01-05 00:00,10\n2026-01-05 01:00,11\n2026-01-05 02:00,99999\n2026-01-05 03:00,13\n2026-01-05 04:00,14\n", func(f *LogForm) { f.Counts = Counter },
 		"5 00=1000 5 03=1000", "4: the counter shows 99999 between 11 and 13: a wild reading, left out|5: no rows from 2026-01-05 01:00 to 2026-01-05 03:00", "13-11 counted over two hours"},
 	{"the interval changes", "kW", "time,kW\n" + hoursOf(20, func(int) string { return "1" }) + minutes(20, 40), nil,
-		"", "23: from here on rows stand 2m0s apart, before 1h0m0s", "by the rule of 16 rows"},
+		"", "23: from here on rows stand 2 min apart, before 60 min", "by the rule of 16 rows"},
 	{"below 0", "kW", "time,kW\n2026-01-05 00:00,-0.5\n2026-01-05 01:00,2\n", func(f *LogForm) { f.Negative = true },
 		"5 00=0 5 01=2", "0: 1 values below 0 count as 0", "by the form"},
 	{"a scale", "kg", "time,pulses\n2026-01-05 00:00,100\n2026-01-05 01:00,150\n2026-01-05 02:00,150\n", func(f *LogForm) { f.Counts = Counter; f.Scale = 2 },

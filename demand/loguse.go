@@ -63,7 +63,7 @@ func (l *Log) fits(a clock.Axis, use LogUse) error {
 	_, own := time.Unix(0, 0).In(l.form.Zone).Zone()
 	switch {
 	case a.Step != l.form.Step || zone != own || wallNS(a.Start)%dayNS != 0 || int64(a.N)%l.bins.perDay != 0:
-		return fmt.Errorf("%s: was folded for steps of %v; want whole days of the same", l.Source, l.form.Step)
+		return fmt.Errorf("%s: was folded for steps of %s; want whole days of the same", l.Source, agoText(l.form.Step))
 	case !(use.KWhPer > 0 && use.KWhPer < 1e6):
 		return fmt.Errorf("%s: heat per unit is %g kWh; want more than 0", l.Source, use.KWhPer)
 	}
@@ -86,7 +86,7 @@ type logYear struct {
 
 	measured, lumped, filled float64
 	moves                    map[int64]float64 // what was measured, by weeks moved
-	filledNS                 int64
+	filledNS, otherNS        int64             // in all, and from another kind of day
 	gaps                     int
 	firstGap                 [2]int64
 	inGap                    bool
@@ -157,9 +157,12 @@ func (y *logYear) step(i, k int64, m, c bin, back int64, level float64) {
 	case 2*known >= stepNS:
 		fill = (m.sum + c.sum) / float64(known) * float64(missing)
 	default:
-		guess, ok := y.weeks.guess(k)
-		if !ok {
+		guess, kind := y.weeks.guess(k)
+		if kind < 0 {
 			y.lost++
+		}
+		if kind > 0 {
+			y.otherNS += missing
 		}
 		fill = guess * level * float64(missing)
 	}
@@ -251,7 +254,7 @@ func (y *logYear) close() error {
 func (y *logYear) parts(filledH float64) {
 	kWh := func(sum float64) float64 { return sum / float64(hourNS) * y.kWhPer() }
 	l := y.l
-	text := fmt.Sprintf("%d rows, %v apart", l.Rows, l.Interval)
+	text := fmt.Sprintf("%d rows, %s apart", l.Rows, agoText(l.Interval))
 	for _, back := range slices.Sorted(maps.Keys(y.moves)) {
 		if sum := y.moves[back]; back != 0 && sum > 0 {
 			y.out.Notes = append(y.out.Notes, fmt.Sprintf("%.4g MWh were measured %s and are moved by whole weeks, so that weekdays match", kWh(sum)/1000, movedText(back)))
@@ -260,6 +263,9 @@ func (y *logYear) parts(filledH float64) {
 	y.out.Parts = append(y.out.Parts, Part{"measured in " + l.Source, kWh(y.measured), text})
 	if y.lumped > 0 {
 		y.out.Parts = append(y.out.Parts, Part{"counted in " + l.Source + " over gaps", kWh(y.lumped), "the counter's own difference, drawn over the gap like other weeks"})
+	}
+	if y.otherNS > 0 {
+		y.out.Notes = append(y.out.Notes, fmt.Sprintf("%.4g h are filled from another kind of day, a holiday from Sundays or a weekday from the ones next to it, since their own was not measured", float64(y.otherNS)/float64(hourNS)))
 	}
 	if y.filledNS > 0 {
 		y.out.Parts = append(y.out.Parts, Part{"filled from other weeks of " + l.Source, kWh(y.filled),

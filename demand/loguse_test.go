@@ -201,8 +201,56 @@ func TestLogRefuses(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := l.On(yearAxis(t, 2026, 15*time.Minute), LogUse{KWhPer: 1}); err == nil || err.Error() != "meter.csv: was folded for steps of 1h0m0s; want whole days of the same" {
+	if _, err := l.On(yearAxis(t, 2026, 15*time.Minute), LogUse{KWhPer: 1}); err == nil || err.Error() != "meter.csv: was folded for steps of 60 min; want whole days of the same" {
 		t.Errorf("another step: %v", err)
+	}
+}
+
+// A year by the clock on the wall, stamped with starts, ends and as a counter, is that year in standard time: no gap in
+// spring, nothing twice in autumn.
+func TestLogByTheWall(t *testing.T) {
+	calendar := clock.Calendar{Summer: europe(t)}
+	for _, step := range []time.Duration{time.Hour, 15 * time.Minute} {
+		a := yearAxis(t, 2026, step)
+		for _, counts := range []LogCount{Rate, Counter, Interval} {
+			for _, atEnd := range []bool{false, true} {
+				var b strings.Builder
+				b.WriteString("time;value\n")
+				sum := 0.0
+				for i := range a.N + 1 {
+					kW := 100 + float64(i*7919%1000)/4
+					at := calendar.Wall(a.At(i))
+					if atEnd && counts != Counter {
+						at = calendar.Wall(a.At(i + 1))
+					}
+					if counts == Counter {
+						fmt.Fprintf(&b, "%s;%.12g\n", at.Format("02.01.2006 15:04"), sum)
+						sum += kW * a.StepH()
+					} else if i < a.N {
+						fmt.Fprintf(&b, "%s;%.9g\n", at.Format("02.01.2006 15:04"), kW)
+					}
+				}
+				l, err := ReadLog(strings.NewReader(b.String()), logForm(t, map[LogCount]string{Rate: "kW", Counter: "kWh", Interval: "kWh"}[counts], func(f *LogForm) {
+					f.Counts, f.AtEnd, f.Clock, f.Calendar, f.Step = counts, atEnd, WallClock, calendar, step
+				}))
+				if err != nil {
+					t.Fatal(err)
+				}
+				y, err := l.On(a, LogUse{KWhPer: 1, Gaps: RefuseGaps})
+				if err != nil || len(l.Notes) > 0 {
+					t.Fatalf("%v, %v, end %v: %v, %v", step, counts, atEnd, err, l.Notes)
+				}
+				for i, got := range y.KW {
+					want := 100 + float64(i*7919%1000)/4
+					if counts == Interval {
+						want /= a.StepH()
+					}
+					if math.Abs(got-want) > 1e-6*want {
+						t.Fatalf("%v, %v, end %v: %s: %g kW; want %g", step, counts, atEnd, a.Label(i), got, want)
+					}
+				}
+			}
+		}
 	}
 }
 

@@ -37,7 +37,7 @@ type weeks struct {
 	rows     int               // how many such days
 
 	day    int64 // that donors holds for
-	donors []int64
+	donors []donor
 
 	measured, guessed []float64 // day by day, summed up from the first page on: over the steps that have both
 	hours             []float64
@@ -77,44 +77,59 @@ func (w *weeks) kind(day int64) dayKind {
 	return k
 }
 
-// candidates gives the days that may lend a step to a day, the nearest in the season first. A holiday or shutdown
-// borrows of its own kind, else of Sundays; a weekday that was never measured of the weekdays next to it.
-func (w *weeks) candidates(day int64) []int64 {
+// donor is a day that may lend its steps to another.
+type donor struct {
+	day  int64
+	kind int // place of its kind among those that may stand in, the other day's own first
+}
+
+// candidates gives the days that may lend a step to a day: those of its own kind first, and of a kind the nearest in
+// the season first.
+func (w *weeks) candidates(day int64) []donor {
 	if day == w.day {
 		return w.donors
 	}
 	w.day, w.donors = day, w.donors[:0]
-	for _, k := range kin(w.kind(day)) {
+	for i, k := range kin(w.kind(day)) {
 		for _, u := range w.days[k] {
 			if u != day {
-				w.donors = append(w.donors, u)
+				w.donors = append(w.donors, donor{u, i})
 			}
 		}
-		if len(w.donors) > 0 {
-			break
-		}
 	}
-	slices.SortFunc(w.donors, func(a, b int64) int {
-		return cmp.Or(cmp.Compare(seasonDays(a, day), seasonDays(b, day)), cmp.Compare(abs(a-day), abs(b-day)), cmp.Compare(a, b))
+	slices.SortFunc(w.donors, func(a, b donor) int {
+		return cmp.Or(cmp.Compare(a.kind, b.kind), cmp.Compare(seasonDays(a.day, day), seasonDays(b.day, day)),
+			cmp.Compare(abs(a.day-day), abs(b.day-day)), cmp.Compare(a.day, b.day))
 	})
 	return w.donors
 }
 
-// kin lists the kinds that may stand in for one, itself first.
+// kin lists the kinds that may stand in for one, itself first: for a holiday or a shutdown that was never measured
+// Sundays, for a weekday those next to it, at last any.
 func kin(k dayKind) []dayKind {
-	switch k {
-	case holiday, shutdown:
-		return []dayKind{k, sunday}
-	case sunday, sunday - 1:
-		return []dayKind{k, 2*sunday - 1 - k}
-	}
 	all := []dayKind{k}
-	for far := dayKind(1); far < 5; far++ {
-		for _, other := range []dayKind{k - far, k + far} {
-			if other >= 0 && other < sunday-1 {
-				all = append(all, other)
+	add := func(kinds ...dayKind) {
+		for _, x := range kinds {
+			if x >= 0 && x < dayKinds && !slices.Contains(all, x) {
+				all = append(all, x)
 			}
 		}
+	}
+	switch {
+	case k >= sunday:
+		add(sunday, sunday-1)
+	case k == sunday-1:
+		add(sunday)
+	}
+	for far := dayKind(1); far < 5 && k < sunday-1; far++ {
+		for _, x := range []dayKind{k - far, k + far} {
+			if x < sunday-1 {
+				add(x)
+			}
+		}
+	}
+	for x := range dayKinds {
+		add(x)
 	}
 	return all
 }
@@ -140,22 +155,27 @@ func (w *weeks) ahead(k int64) int64 {
 	return 0
 }
 
-// guess is the mean of a step, counted from 1970 on, on the nearest days of its day's kind; false where no day has it.
-func (w *weeks) guess(k int64) (rate float64, ok bool) {
+// guess is the mean of a step, counted from 1970 on, on the nearest days of its day's kind, 0, or of the first kind that has it;
+// kind is below 0 where no day has it.
+func (w *weeks) guess(k int64) (rate float64, kind int) {
 	day := floorDiv(k, w.bins.perDay)
 	wall := k - day*w.bins.perDay + w.ahead(k)
 	n := 0
+	kind = -1
 	for _, u := range w.candidates(day) {
-		at := u*w.bins.perDay + wall
+		if n > 0 && u.kind != kind {
+			break
+		}
+		at := u.day*w.bins.perDay + wall
 		at -= w.ahead(at - w.ahead(at))
 		if m, _ := w.bins.at(at); 2*m.ns >= w.bins.stepNS {
-			rate += m.sum / float64(m.ns)
+			rate, kind = rate+m.sum/float64(m.ns), u.kind
 			if n++; n == donorWeeks {
 				break
 			}
 		}
 	}
-	return rate / max(1, float64(n)), n > 0
+	return rate / max(1, float64(n)), kind
 }
 
 // weigh tries the guess on all that was measured: the level of each day, and how far off it is.
@@ -171,7 +191,7 @@ func (w *weeks) weigh() {
 			if 2*b.ns < w.bins.stepNS {
 				continue
 			}
-			if guess, ok := w.guess(k); ok {
+			if guess, kind := w.guess(k); kind == 0 {
 				rate := b.sum / float64(b.ns)
 				m, g, h = m+rate, g+guess, h+stepH
 				offHour += math.Abs(guess - rate)

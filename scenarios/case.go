@@ -64,6 +64,7 @@ type Consumer struct {
 	Moved  *Moved        // work whose hours the plan chooses; nil for heat at its hours
 	Parts  []demand.Part // where its heat came from; they sum to KW's
 
+	Filled   []bool  // steps of which a part was filled in; nil for a load without
 	Billed   *Billed // what its bills say of the weather; nil for a load that is not billed
 	AtBoiler bool    // it is known at the boiler, with the boiler house's own use in it
 	// LeastFeedC is the coldest heat that it works with, degC: of a chiller's generator or of hot water; 0 when not known.

@@ -18,7 +18,7 @@ type logFile struct {
 	Delimiter text   `key:"delimiter" of:"comma|semicolon|tab|bar" doc:"What parts the columns of a CSV file. Found out when left out."`
 	RollOver  amount `key:"roll_over" kind:"number" over:"0" max:"1e15" eg:"1000000" doc:"For a total: where the counter begins at 0 again, its largest reading and one. Left out, any fall is a reset, and the time between a gap."`
 	Longest   amount `key:"longest_gap" kind:"time" over:"0" max:"8760" eg:"20 min" doc:"Most time between two rows without one missing; 1.5 times the usual interval when left out."`
-	Stuck     amount `key:"stuck" kind:"time" over:"0" max:"8760" eg:"24 h" doc:"A rate that stays the very same for longer is told; 24 h when left out."`
+	Stuck     amount `key:"stuck" kind:"time" over:"0" max:"8760" eg:"48 h" doc:"A rate that stays the very same for longer is told; 48 h when left out, more than most weekends."`
 	BelowZero text   `key:"below_zero" of:"refuse|count as 0" doc:"What becomes of values below 0, as of a meter whose zero drifts; refuse when left out."`
 	Missing   []text `key:"missing" eg:"[Bad, ---]" doc:"Texts that stand for no value, besides the empty cell."`
 	Gaps      text   `key:"gaps" of:"fill|refuse|fill anyway" default:"fill" why:"what is filled is counted as a part of its own" doc:"What becomes of hours without rows: filled from other weeks, if the log has four; refused; or filled from however little there is."`

@@ -51,6 +51,9 @@ func (b *builder) logLoad(f loadFile, load *Consumer) profile {
 	}
 	b.logDoubts(g, log, year)
 	load.Says = logSays(log, year)
+	if year.FilledH > 0 {
+		load.Filled = year.Filled
+	}
 	load.AtBoiler = g.Meters.s == "fuel" // a boiler's fuel makes the deaerator's steam too
 	return func() (clock.KW, []demand.Part, error) { return year.KW, year.Parts, nil }
 }

@@ -74,6 +74,15 @@ func TestLogDoubts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	marked := 0
+	for _, filled := range c.Loads[0].Filled {
+		if filled {
+			marked++
+		}
+	}
+	if marked != 1535 {
+		t.Errorf("%d steps are marked as filled; want 1535", marked)
+	}
 	var said []string
 	for _, p := range c.Loads[0].Parts {
 		said = append(said, fmt.Sprintf("%s %.0f kWh", p.Name, p.KWh))

@@ -44,7 +44,8 @@ type LoadDemand struct {
 	Says   string     `json:"when"`
 	Parts  []HeatPart `json:"parts"`
 
-	KW clock.KW `json:"-"`
+	KW     clock.KW `json:"-"`
+	Filled []bool   `json:"-"` // steps of which a part was filled in; nil for a load without
 }
 
 // HeatPart is one piece of a load's heat.
@@ -90,7 +91,7 @@ func ProfileOf(c scenarios.Case) Profile {
 		p.Headers = append(p.Headers, demandOf(h.Name, c.Axis, kW))
 	}
 	for _, l := range c.Loads {
-		load := LoadDemand{Demand: demandOf(l.Name, c.Axis, l.KW), Header: c.Headers[l.Header].Name, Says: l.Says, KW: l.KW}
+		load := LoadDemand{Demand: demandOf(l.Name, c.Axis, l.KW), Header: c.Headers[l.Header].Name, Says: l.Says, KW: l.KW, Filled: l.Filled}
 		for _, part := range l.Parts {
 			load.Parts = append(load.Parts, HeatPart{part.Name, part.KWh, part.Text})
 		}

@@ -114,20 +114,35 @@ func partsText(b *strings.Builder, p answer.Profile) {
 	}
 }
 
-// ProfileCSV writes one row a step: the mean heat of each load and of all, kW.
+// ProfileCSV writes one row a step: the mean heat of each load and of all, kW; and, for each load of which some was filled
+// in, 1 in the steps where it was.
 func ProfileCSV(w io.Writer, p answer.Profile) error {
 	out := csv.NewWriter(w)
 	row := []string{"time"}
 	for _, l := range p.Loads {
 		row = append(row, l.Name+" kW")
 	}
-	out.Write(append(row, "all kW"))
-	values := make([]float64, len(p.Loads)+1)
+	row = append(row, "all kW")
+	var filled []answer.LoadDemand
+	for _, l := range p.Loads {
+		if l.Filled != nil {
+			filled = append(filled, l)
+			row = append(row, l.Name+" filled")
+		}
+	}
+	out.Write(row)
+	values := make([]float64, len(p.Loads)+1+len(filled))
 	for t := range p.Axis.N {
 		for j, l := range p.Loads {
 			values[j] = l.KW[t]
 		}
 		values[len(p.Loads)] = p.KW[t]
+		for j, l := range filled {
+			values[len(p.Loads)+1+j] = 0
+			if l.Filled[t] {
+				values[len(p.Loads)+1+j] = 1
+			}
+		}
 		out.Write(append([]string{p.Axis.At(t).Format("2006-01-02 15:04")}, numbers(values...)...))
 	}
 	out.Flush()
