@@ -13,6 +13,11 @@
 // energy inside the study is kept to rounding. A series may be longer than the study, never shorter:
 // nothing is filled in.
 //
+// A meter's [Log] is taken with its faults: [ReadLog] reads a CSV file of any length in one pass, and [ReadWorkbookLog] a
+// workbook, as a [LogForm] says, and folds the rows into the study's steps. [Log.On] makes a year of it; what no row
+// stands for is filled from other weeks, marked, and counted as a part of its own. What could be read two ways (the
+// order of a date, a comma, a quantity that may be a counter's) is asked for.
+//
 // Hot water is a [Draw], which [HotWater] turns into heat from the make-up temperature of an [AirYear]; a [Tank] before
 // the taps may smooth it. Cold becomes heat by a [Chiller].
 //
@@ -25,7 +30,8 @@
 // liquor that goods keep when a bath is dropped is not counted, and a gradient takes what steam it needs.
 //
 // Sources: steam by package steam (IAPWS R7-97(2012)); times as in ISO 8601; CSV as in RFC 4180
-// with comma or semicolon, without delimiters or line ends inside a cell.
+// with comma or semicolon, without line ends inside a cell, in a series without delimiters there either; workbooks as in
+// ISO/IEC 29500; spreadsheets' day numbers as in its part 1, 18.17.4.
 //
 // Not here: fuel bills (give them as a series or as more loads);
 // which header a load hangs on and its condensate (package scenarios).

@@ -105,3 +105,22 @@ func BenchmarkLog(b *testing.B) {
 		})
 	}
 }
+// BenchmarkLogOn makes a year of a log of nine months, with what that takes: the filling, and its trial on all measured steps.
+func BenchmarkLogOn(b *testing.B) {
+	for _, step := range []time.Duration{time.Hour, 15 * time.Minute, time.Minute} {
+		b.Run("step="+step.String(), func(b *testing.B) {
+			form := logForm(b, "t/h", func(f *LogForm) { f.Step = step })
+			l := &Log{Source: "meter.csv", Unit: form.Unit, First: time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC), bins: newBins(step), form: form}
+			for m := range int64(270 * 1440) {
+				from := l.First.UnixNano() + m*int64(time.Minute)
+				l.bins.add(from, from+int64(time.Minute), float64(m*7919%1000))
+			}
+			a := yearAxis(b, 2026, step)
+			for b.Loop() {
+				if _, err := l.On(a, LogUse{KWhPer: 1}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

@@ -11,7 +11,7 @@ import (
 )
 
 // sheetXML walks through the XML of a sheet or of shared texts, a tag at a time and the text before it. It knows the XML that
-// spreadsheets write: no entity declarations, and UTF-8. It takes a tenth of the time of encoding/xml, whose tokens each
+// spreadsheets write: no entity declarations, and UTF-8. It is several times as fast as encoding/xml, whose tokens each
 // allocate, and no token may be longer than its buffer.
 type sheetXML struct {
 	in     *bufio.Reader
