@@ -184,5 +184,5 @@ func (l Limits) KeepFrac(hours float64) float64 {
 
 // StandingKW is the loss of the empty vessel, held at its floor, to an ambient in °C; never negative.
 func (l Limits) StandingKW(ambientC float64) float64 {
-	return math.Max(0, l.UAWK*(l.FloorC-ambientC)/wattsPerKW)
+	return max(0, l.UAWK*(l.FloorC-ambientC)/wattsPerKW)
 }

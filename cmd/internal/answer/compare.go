@@ -104,12 +104,7 @@ func Compare(ctx context.Context, cases []Named, opt CompareOptions) (Comparison
 	}
 	c := Comparison{Cases: all, Currency: first.Currency, Threshold: worthFrac, Ranked: opt.Ranked, Notes: yearNotes(cases)}
 	c.bestVolumes()
-	for i := range c.Cases {
-		c.Cases[i].Differences = []Differ{}
-		if i > 0 {
-			c.Cases[i].Differences = differences(c.Cases[0], c.Cases[i])
-		}
-	}
+	c.SetDifferences()
 	if opt.Ranked {
 		slices.SortStableFunc(c.Cases[1:], func(a, b Compared) int { return cmp.Compare(a.AnnualCost, b.AnnualCost) })
 	}
@@ -155,7 +150,7 @@ func compared(ctx context.Context, n Named, opt CompareOptions) (Compared, error
 	c := n.Case
 	out := Compared{Name: n.Name, Curve: []Point{}, Changes: []Change{}}
 	for _, e := range c.Edits {
-		out.Changes = append(out.Changes, Change{e.Key, e.From, e.To})
+		out.Changes = append(out.Changes, changeOf(e))
 	}
 	if c.Store == nil {
 		return out.withoutStore(ctx, c, opt.Engine)

@@ -19,6 +19,16 @@ const (
 	worthUnmet = 1e-4  // of the heat
 )
 
+// SetDifferences sets every case beside the first.
+func (c *Comparison) SetDifferences() {
+	for i := range c.Cases {
+		c.Cases[i].Differences = []Differ{}
+		if i > 0 {
+			c.Cases[i].Differences = differences(c.Cases[0], c.Cases[i])
+		}
+	}
+}
+
 // differences sets a case beside the first.
 func differences(a, b Compared) []Differ {
 	heat := worthFrac * math.Max(a.DemandKWh, b.DemandKWh)

@@ -58,6 +58,13 @@ func Understand(c scenarios.Case) (Understood, error) {
 		}
 		u.Sections = append(u.Sections, s)
 	}
+	if len(c.Variants) > 0 {
+		s, err := variantsOf(c)
+		if err != nil {
+			return Understood{}, err
+		}
+		u.Sections = append(u.Sections, s)
+	}
 	for _, a := range c.Assumptions {
 		u.Assumptions = append(u.Assumptions, Assumed{a.Key, a.Value, a.Text})
 	}

@@ -22,6 +22,44 @@ func Variants(c scenarios.Case) ([]Named, error) {
 	return withPlant(c, make)
 }
 
+// variantsOf says what each variant changes. One that is wrong is an error: nothing else reads it before it is compared.
+func variantsOf(c scenarios.Case) (Section, error) {
+	all, err := Variants(c)
+	if err != nil {
+		return Section{}, err
+	}
+	s := Section{Title: "variants"}
+	for _, v := range all[1:] {
+		name := v.Name
+		for _, e := range v.Case.Edits {
+			s.add(name, "%s", changeOf(e))
+			name = ""
+		}
+	}
+	return s, nil
+}
+
+func changeOf(e scenarios.Edit) Change { return Change{e.Key, e.From, e.To} }
+
+// String says the change: "store.volume: 60 m3 instead of 40 m3".
+func (c Change) String() string {
+	switch {
+	case c.From == "":
+		return c.Key + ": " + shortened(c.To, 70)
+	case c.To == "":
+		return c.Key + ": without " + shortened(c.From, 70)
+	}
+	return fmt.Sprintf("%s: %s instead of %s", c.Key, shortened(c.To, 60), shortened(c.From, 60))
+}
+
+// shortened cuts a text that is too long for its place.
+func shortened(s string, most int) string {
+	if r := []rune(s); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return s
+}
+
 // withPlant puts the plant before what is made of it.
 func withPlant(c scenarios.Case, make []func() (Named, error)) ([]Named, error) {
 	all := append([]Named{}, Named{c.Name, c})

@@ -23,7 +23,7 @@ func CompareText(w io.Writer, c answer.Comparison) error {
 		for _, x := range c.Cases[1:] {
 			fmt.Fprintf(&b, "\n  %s\n", x.Name)
 			for _, e := range x.Changes {
-				fmt.Fprintf(&b, "    (%s)\n", changeText(e))
+				fmt.Fprintf(&b, "    (%s)\n", e)
 			}
 			paragraph(&b, x.Sentences)
 		}
@@ -81,16 +81,6 @@ func cheapestSentences(c answer.Comparison) []string {
 		return best.Sentences
 	}
 	return []string{"As it is, the plant is cheaper than with any of these moves."}
-}
-
-func changeText(e answer.Change) string {
-	switch {
-	case e.From == "":
-		return e.Key + ": " + cutText(e.To, 70)
-	case e.To == "":
-		return e.Key + ": without " + cutText(e.From, 70)
-	}
-	return fmt.Sprintf("%s: %s instead of %s", e.Key, cutText(e.To, 40), cutText(e.From, 40))
 }
 
 // compareGround says what the figures rest on.

@@ -63,7 +63,7 @@ func (t *teller) heat() bool {
 		t.say("The loads ask for %s MWh %s heat a year%s.", mwh(change), moreLess(change), percentOf(change, t.a.DemandKWh))
 	}
 	if unmet, short := t.worth("unmet_kWh"); short {
-		t.say("%s MWh %s of it is not met.", mwh(unmet), moreLess(unmet))
+		t.say("%s MWh %s of the heat is not met.", mwh(unmet), moreLess(unmet))
 	}
 	return yes
 }
