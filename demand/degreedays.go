@@ -66,7 +66,7 @@ func (f DegreeDayFit) String() string {
 	if f.SlopeKWhKD == 0 {
 		return fmt.Sprintf("%d bills: %s", f.Bills, f.Why)
 	}
-	s := fmt.Sprintf("%d bills: %.4g kWh/d (±%.2g) and %.4g kWh/(K d) (±%.2g) under %.1f degC, R2 %.3f, CV(RMSE) %.1f %%",
+	s := fmt.Sprintf("%d bills: %.4g kWh/d (±%.3g) and %.4g kWh/(K d) (±%.3g) under %.1f degC, R2 %.3f, CV(RMSE) %.1f %%",
 		f.Bills, f.BaseKWhD, f.BaseSE, f.SlopeKWhKD, f.SlopeSE, f.BalanceC, f.R2, 100*f.CVRMSEFrac)
 	if f.FreeBaseKWhD < 0 {
 		s += fmt.Sprintf("; free, the base would be %.4g kWh/d, so it is held at 0", f.FreeBaseKWhD)

@@ -130,7 +130,7 @@ func (f *folder) count(r reading) {
 		switch {
 		case f.form.RollOver > 0 && f.rolls(rolled, r.at-f.last.at):
 			f.log.RollOvers++
-			f.notes.add(rollKind, r.line, "the counter goes from %g to %g on %s: a roll-over, %g counted", f.last.value, r.value, textOf(r.at), rolled)
+			f.notes.add(rollKind, r.line, "the counter goes from %g to %g on %s: a roll-over, %.6g counted", f.last.value, r.value, textOf(r.at), rolled)
 			quantity = rolled
 		case f.pending != nil && r.value >= f.before.value:
 			f.log.Wild++

@@ -77,7 +77,8 @@ func Understand(c scenarios.Case) (Understood, error) {
 func siteOf(c scenarios.Case) Section {
 	h := c.Axis.StepH() / 1000
 	s := Section{Title: "site and year"}
-	s.add("place", "%.2f° north, %.2f° east, %.0f m up, air at %.3f bar(a)", c.Place.LatDeg, c.Place.LonDeg, c.Place.ElevationM, c.AirBarA)
+	s.add("place", "%s, %s, %.0f m up, air at %.3f bar(a)", bearing(c.Place.LatDeg, "north", "south"), bearing(c.Place.LonDeg, "east", "west"),
+		c.Place.ElevationM, c.AirBarA)
 	s.add("year", "%d steps of %.0f min from %s, local standard time", c.Axis.N, 60*c.Axis.StepH(), c.Axis.At(0).Format("2 Jan 2006 15:04"))
 	s.clocks(c)
 	s.add("weather", "%s", c.Weather.Source)
@@ -160,4 +161,12 @@ func charging(c scenarios.Case) string {
 
 func (s *Section) add(name, format string, args ...any) {
 	s.Rows = append(s.Rows, Row{name, fmt.Sprintf(format, args...)})
+}
+
+// bearing writes an angle by the side it lies on: "110.88° west".
+func bearing(deg float64, above, below string) string {
+	if deg < 0 {
+		return fmt.Sprintf("%.2f° %s", -deg, below)
+	}
+	return fmt.Sprintf("%.2f° %s", deg, above)
 }
