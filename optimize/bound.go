@@ -50,7 +50,7 @@ func (w *work) priceRoom(q *prices, k int, s Store, t int) {
 		}
 	}
 	if s.HeaderChargeKW > 0 {
-		n, d, upper = n+1, q.header[s.Header][t]-w.dt*q.store[k][t], s.HeaderChargeKW
+		n, d, upper = n+1, q.header[s.source()][t]-w.dt*q.store[k][t], s.HeaderChargeKW
 		worst = min(worst, d)
 	}
 	switch {
@@ -243,7 +243,7 @@ func (q *prices) mix(r *prices, share float64) *prices {
 // shadow is the part of the bound that depends on one store's size, with the prices fixed: it is
 // linear in the limits and in the standing loss, and only Keep bends it.
 type shadow struct {
-	header, store []float64 // prices, of the store's header and of the store
+	header, store []float64 // prices, of the header that heats the store and of the store
 	dt, penalty   float64
 	draw, take    float64 // per kW of limit, 0 or below
 	charge        float64
@@ -251,12 +251,12 @@ type shadow struct {
 }
 
 func (w *work) newShadow(q *prices, k int) shadow {
-	l := w.p.Stores[k].Header
+	l := w.p.Stores[k].source()
 	h := shadow{header: q.header[l], store: q.store[k], dt: w.dt, penalty: w.dt * w.penalty[l]}
-	room := q.room[k]
+	room, served := q.room[k], q.header[w.p.Stores[k].Header]
 	for t, header := range h.header {
 		held := w.dt * h.store[t]
-		h.draw += below(held - header)
+		h.draw += below(held - served[t])
 		h.take += below(header + room[t] - held)
 		h.charge -= room[t]
 		h.scarce = h.scarce || !(header <= h.penalty)

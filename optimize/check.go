@@ -92,6 +92,7 @@ func (p Problem) checkBoiler(f *faults, what string, b Boiler) {
 
 func (p Problem) checkStore(f *faults, what string, s Store) {
 	f.require(s.Header >= 0 && s.Header < len(p.Headers), "%s: serves header %d; there are %d", what, s.Header, len(p.Headers))
+	f.require(s.source() >= 0 && s.source() < len(p.Headers), "%s: is charged from header %d; there are %d", what, s.source(), len(p.Headers))
 	f.amount(what+": volume", s.VolumeM3, "m³")
 	f.amount(what+": capacity", s.CapacityKWh, "kWh")
 	f.amount(what+": charge", s.ChargeKW, "kW")

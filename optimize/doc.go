@@ -15,11 +15,11 @@
 //	charge_f_k  heat from field f into store k            AreaM2·StoreKWM2
 //	heat_b_i    heat from piece i of boiler b             CapacityKW·Available
 //	valve_l_m   heat let down from header l to m          CapacityKW
-//	unmet_l     heat missing at header l                  DemandKW + moves + StandingKW of its stores
+//	unmet_l     heat missing at header l                  DemandKW + moves + StandingKW of the stores it heats
 //	vent_l      heat let go from header l                 all that can come in
 //	draw_k      heat from store k to its header           DischargeKW
-//	warm_k      heat from its header against standing loss  StandingKW
-//	take_k      heat from its header to charge store k    HeaderChargeKW
+//	warm_k      heat from its source against standing loss  StandingKW
+//	take_k      heat from its source to charge store k    HeaderChargeKW
 //	stock_k     heat in store k, kWh                      CapacityKWh
 //	move_i      heat that work i takes, LeastKW or more   MostKW, and no more than its window's heat
 //
@@ -32,7 +32,9 @@
 //	ramp_b    -RampKW <= sum heat(t) - sum heat(t-1) <= RampKW,   from the second step on
 //	window_i  dt·(sum move over the window's steps) = HeatKWh,    one a window, named by its first step
 //
-// The year repeats: after the last step, stock is what it was before the first. Ramps do not repeat.
+// A store's source is the header ChargedFrom; where that is not given, the header that it serves, and draw, warm and
+// take then stand in one row. The year repeats: after the last step, stock is what it was before the first. Ramps do not
+// repeat.
 //
 //	minimise  sum over steps of dt·( sum FuelPrice·FuelPerHeat·heat + sum HeatCost·(sun + charge)
 //	          + sum UnmetPrice·unmet ) + sum FixedCost

@@ -92,14 +92,14 @@ func (c *checker) dualHeaders(q *prices, d *dualCheck) {
 func (c *checker) dualStores(q *prices, d *dualCheck) {
 	for k := range c.p.Stores {
 		s := &c.p.Stores[k]
-		price, room, store := q.header[s.Header], q.room[k], q.store[k]
+		served, source, room, store := q.header[s.Header], q.header[s.source()], q.room[k], q.store[k]
 		draw, warm, take, stock := c.s.DischargeKW[k], c.s.KeepWarmKW[k], c.s.HeaderChargeKW[k], c.s.StoredKWh[k]
 		before := store[c.n-1]
 		for t, keep := range s.Keep {
-			header, held := price[t], c.dt*store[t]
-			d.column(draw[t], s.DischargeKW, held-header)
-			d.column(warm[t], s.StandingKW[t], header-held)
-			d.column(take[t], s.HeaderChargeKW, header+room[t]-held)
+			held := c.dt * store[t]
+			d.column(draw[t], s.DischargeKW, held-served[t])
+			d.column(warm[t], s.StandingKW[t], source[t]-held)
+			d.column(take[t], s.HeaderChargeKW, source[t]+room[t]-held)
 			// per kWh, made comparable by the step's length
 			d.column(stock[t]/c.dt, s.CapacityKWh/c.dt, c.dt*(before-keep*store[t]))
 			before = store[t]

@@ -85,7 +85,9 @@ func (r Row) check(k int) error {
 	for _, s := range r.Stores {
 		what := fmt.Sprintf("grid: %s: store of %.4g m³", r.Name, s.VolumeM3)
 		p.checkStore(&f, what, s)
-		f.require(s.Header == p.Stores[k].Header, "%s: serves header %d; want %d as in the problem", what, s.Header, p.Stores[k].Header)
+		here := &p.Stores[k]
+		f.require(s.Header == here.Header, "%s: serves header %d; want %d as in the problem", what, s.Header, here.Header)
+		f.require(s.source() == here.source(), "%s: is charged from header %d; want %d as in the problem", what, s.source(), here.source())
 	}
 	return f.err()
 }

@@ -87,8 +87,8 @@ func (w *work) acts(k int) bool { return w.p.Stores[k].CapacityKWh > 0 }
 // unmetRoom is the most that can be missing at header l: its demand, what moves take, and the stores' standing loss.
 func (w *work) unmetRoom(l, t int) float64 {
 	room := w.p.Headers[l].DemandKW[t] + w.moveRoom(l, t)
-	for _, s := range w.p.Stores {
-		if s.Header == l {
+	for k := range w.p.Stores {
+		if s := &w.p.Stores[k]; s.source() == l {
 			room += s.StandingKW[t]
 		}
 	}
@@ -243,10 +243,10 @@ func (w *work) ventRoom(l int) float64 {
 func (b *builder) storeColumns(t int) {
 	before := (t + b.n - 1) % b.n
 	for k, s := range b.p.Stores {
-		header, balance := b.y.header[s.Header].at(t), b.y.balance[k].at(t)
+		header, source, balance := b.y.header[s.Header].at(t), b.y.header[s.source()].at(t), b.y.balance[k].at(t)
 		b.add(b.y.draw[k].at(t), 0, 0, el{header, 1}, el{balance, b.dt})
-		b.add(b.y.warm[k].at(t), 0, 0, el{header, -1}, el{balance, -b.dt})
-		b.add(b.y.take[k].at(t), 0, 0, el{header, -1}, el{balance, -b.dt}, el{b.y.room[k].at(t), 1})
+		b.add(b.y.warm[k].at(t), 0, 0, el{source, -1}, el{balance, -b.dt})
+		b.add(b.y.take[k].at(t), 0, 0, el{source, -1}, el{balance, -b.dt}, el{b.y.room[k].at(t), 1})
 		if b.n == 1 {
 			b.m.keep[k][t] = int32(len(b.m.value))
 			b.add(b.y.stock[k].at(t), 0, 0, el{balance, 1})
@@ -278,7 +278,7 @@ func (m *matrix) setStore(w *work, y *layout, k int) {
 		if y.stock[k].at(t) != none {
 			m.value[m.keep[k][t]] = keepElement(s.Keep[t], w.n)
 		}
-		m.setUpper(y.unmet[s.Header].at(t), w.unmetRoom(s.Header, t))
+		m.setUpper(y.unmet[s.source()].at(t), w.unmetRoom(s.source(), t))
 		m.setCharge(w, y, k, s, t)
 	}
 }

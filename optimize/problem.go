@@ -62,7 +62,8 @@ type Valve struct {
 
 // Store holds heat for one header. Its loss in a step is the share 1 - Keep of what it held at the
 // step's start, and StandingKW besides, which a boiler replaces when nothing else does. A store of
-// capacity 0 does nothing but lose StandingKW.
+// capacity 0 does nothing but lose StandingKW. ChargedFrom is the header that charges it and keeps it
+// warm where that is another than it serves: an accumulator between two pressures.
 type Store struct {
 	Name           string    `json:"name"`
 	Header         int       `json:"header"`
@@ -73,6 +74,15 @@ type Store struct {
 	ChargeKW       float64   `json:"charge_kW"`
 	DischargeKW    float64   `json:"discharge_kW"`
 	HeaderChargeKW float64   `json:"header_charge_kW,omitempty"` // charging from the header; 0: none
+	ChargedFrom    *int      `json:"charged_from,omitempty"`     // header that HeaderChargeKW and KeepWarmKW come from; nil: Header
+}
+
+// source is the header that heats the store.
+func (s *Store) source() int {
+	if s.ChargedFrom != nil {
+		return *s.ChargedFrom
+	}
+	return s.Header
 }
 
 // StoreLaw gives the store at a volume: [Trace] asks it again at each point, and from several goroutines at

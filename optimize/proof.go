@@ -137,6 +137,8 @@ func (c *checker) headers() {
 		for k, store := range p.Stores {
 			if store.Header == l {
 				plus(sum, s.DischargeKW[k])
+			}
+			if store.source() == l {
 				minus(sum, s.KeepWarmKW[k])
 				minus(sum, s.HeaderChargeKW[k])
 			}
@@ -167,8 +169,8 @@ func (c *checker) headers() {
 // unmetRooms is unmetRoom of every step, in the scratch series.
 func (c *checker) unmetRooms(l int) []float64 {
 	copy(c.scratch, c.p.Headers[l].DemandKW)
-	for _, s := range c.p.Stores {
-		if s.Header == l {
+	for k := range c.p.Stores {
+		if s := &c.p.Stores[k]; s.source() == l {
 			plus(c.scratch, s.StandingKW)
 		}
 	}

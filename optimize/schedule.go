@@ -11,8 +11,8 @@ type Schedule struct {
 	FuelKW         [][]float64   // [boiler] fuel
 	ValveKW        [][]float64   // [valve] heat let down
 	DischargeKW    [][]float64   // [store] heat out to its header
-	KeepWarmKW     [][]float64   // [store] heat from its header that replaces standing loss
-	HeaderChargeKW [][]float64   // [store] heat from its header that charges it
+	KeepWarmKW     [][]float64   // [store] heat from the header that heats it, in place of standing loss
+	HeaderChargeKW [][]float64   // [store] heat from that header that charges it
 	StoredKWh      [][]float64   // [store] at the step's start, one more than there are steps
 	UnmetKW        [][]float64   // [header] heat asked for and not delivered
 	VentKW         [][]float64   // [header] heat let go; only with ramp limits or negative prices

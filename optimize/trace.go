@@ -264,7 +264,9 @@ func (tr *tracer) storeAt(v float64) (Store, error) {
 	}
 	var f faults
 	tr.p.checkStore(&f, fmt.Sprintf("store at %.4g m³", v), s)
-	f.require(s.Header == tr.p.Stores[tr.k].Header, "store at %.4g m³: serves header %d, at the largest volume header %d", v, s.Header, tr.p.Stores[tr.k].Header)
+	largest := &tr.p.Stores[tr.k]
+	f.require(s.Header == largest.Header, "store at %.4g m³: serves header %d, at the largest volume header %d", v, s.Header, largest.Header)
+	f.require(s.source() == largest.source(), "store at %.4g m³: is charged from header %d, at the largest volume from header %d", v, s.source(), largest.source())
 	return s, f.err()
 }
 
