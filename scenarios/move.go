@@ -104,11 +104,7 @@ func (c Case) later(entry *yaml.Node, f loadFile, by time.Duration) error {
 }
 
 func (c Case) rotaLater(entry *yaml.Node, f loadFile, by time.Duration) error {
-	var weeks []string
-	for _, t := range f.Rota {
-		weeks = append(weeks, t.s)
-	}
-	text, err := hoursLater("rota from "+f.RotaFrom.s+": "+strings.Join(weeks, " | "), by)
+	text, err := hoursLater(rotaText(f), by)
 	if err != nil {
 		return c.stays(f, "%v", err)
 	}
@@ -159,10 +155,20 @@ func (c Case) Hours(load string) string {
 	if err != nil {
 		return ""
 	}
-	if _, t := patternOf(f); f.Rota == nil {
-		return t.s
+	if f.Rota != nil {
+		return rotaText(f)
 	}
-	return ""
+	_, t := patternOf(f)
+	return t.s
+}
+
+// rotaText is a load's rota as one text.
+func rotaText(f loadFile) string {
+	var weeks []string
+	for _, t := range f.Rota {
+		weeks = append(weeks, t.s)
+	}
+	return "rota from " + f.RotaFrom.s + ": " + strings.Join(weeks, " | ")
 }
 
 func (c Case) loadNamed(name string) (loadFile, error) {
