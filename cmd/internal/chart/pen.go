@@ -106,7 +106,11 @@ func clean(s string) string {
 // ends in an ellipsis.
 func (f face) wrap(s string, width vg.Length, lines int) []string {
 	out := f.greedy(s, width, lines)
-	for narrow := width * 0.95; len(out) > 1 && narrow > width/2; narrow *= 0.95 {
+	least := width / 2 // and no word is cut for evenness
+	for _, word := range strings.Fields(clean(s)) {
+		least = max(least, f.width(word))
+	}
+	for narrow := width * 0.95; len(out) > 1 && narrow > least; narrow *= 0.95 {
 		next := f.greedy(s, narrow, lines+1)
 		if len(next) > len(out) {
 			break
