@@ -159,11 +159,9 @@ func (f *finder) see(rows logRows) {
 
 // settle decides what the head has shown.
 func (f *finder) settle() *LogNote {
-	if f.header != nil {
+	if len(f.header) > slices.Max(f.l.columns) { // else it is a title
 		f.l.width = len(f.header)
-		if v := f.l.columns[1]; v < len(f.header) {
-			f.l.name = string(f.header[v])
-		}
+		f.l.name = string(f.header[f.l.columns[1]])
 	}
 	var err error
 	if f.l.order, err = f.days.decide(f.form.Dates); err != nil {

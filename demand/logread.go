@@ -53,7 +53,7 @@ func findInCSV(form *LogForm, head []byte) (byte, layout, *LogNote) {
 		f := finder{form: form}
 		l, bad := f.find(&csvRows{in: bufio.NewReaderSize(bytes.NewReader(head), len(head)+16), faults: newTally("", 1), delim: d.sign})
 		switch {
-		case form.Delimiter == 0 && f.l.data > 0 && (bad != nil || l.width == 0 || l.width > 1):
+		case form.Delimiter == 0 && f.l.data > 0:
 			return d.sign, l, bad // it is a log, with whatever fault
 		case form.Delimiter == d.sign && bad == nil:
 			return d.sign, l, nil

@@ -85,6 +85,7 @@ var logTests = []struct {
 		"13 00=1500 13 01=2500", "", "common practice, no source"},
 	{"Latin-1 in the header", "t/h", "Zeit;W\xe4rme\n2026-01-13 00:00;1,5\n2026-01-13 01:00;2,5\n", func(f *LogForm) { f.Time, f.Value = "Zeit", "Wärme" },
 		"13 00=1500 13 01=2500", "", "ISO 8859-1"},
+	{"a title alone", "kW", "Steam meter\n2026-01-13 00:00,1.5\n2026-01-13 01:00,2.5\n", nil, "13 00=1.5 13 01=2.5", "", "columns by number; found by the fuzzer"},
 	{"no header", "kW", "\ufeff2026-01-13 00:00,1.5\n2026-01-13 01:00,2.5", nil, "13 00=1.5 13 01=2.5", "", "columns by number"},
 	{"a unit in the header that is another", "kW", "time,Wärme MW\n2026-01-13 00:00,1.5\n2026-01-13 01:00,2.5", nil, "13 00=1.5 13 01=2.5", `0: column "Wärme MW" seems to be in MW, and the log is read in kW`, "common practice, no source"},
 	{"a stuck rate", "kW", "time,kW\n" + hoursOf(40, func(h int) string {

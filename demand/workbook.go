@@ -73,8 +73,12 @@ func openWorkbook(r io.ReaderAt, size int64, name string) (*workbook, error) {
 	var links struct {
 		Links []struct{ Id, Type, Target string } `xml:"Relationship"`
 	}
-	if err := errors.Join(decodePart(parts["xl/workbook.xml"], &book), decodeLinks(parts["xl/_rels/workbook.xml.rels"], &links.Links)); err != nil {
-		return nil, fmt.Errorf("is no XLSX workbook that can be read: %w", err)
+	if err = decodePart(parts["xl/workbook.xml"], &book); err == nil {
+		err = decodeLinks(parts["xl/_rels/workbook.xml.rels"], &links.Links)
+	}
+	if err != nil {
+		said := err.Error() // of the XML reader, which may quote the file at any length
+		return nil, fmt.Errorf("is no XLSX workbook that can be read: %s", strings.ToValidUTF8(said[:min(len(said), 200)], ""))
 	}
 	targets := map[string]*zip.File{}
 	b := &workbook{from1904: book.Properties.Date1904 == "1" || book.Properties.Date1904 == "true"}
