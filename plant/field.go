@@ -1,6 +1,10 @@
 package plant
 
-import "math"
+import (
+	"math"
+
+	"noonkeep/plant/clock"
+)
 
 // GroundAlbedo is the share of light that the ground throws back when nothing else is said; the usual figure for
 // grass and soil.
@@ -13,7 +17,7 @@ type Field struct {
 	Count      int
 	ApertureM2 float64 // of each
 
-	Cleanliness  float64 // share of the clean mirrors' or covers' light, mean over the year; must be given, 1 is clean
+	Cleanliness  float64 // share of the clean mirrors' or covers' light, mean over the year (see Soiling); must be given, 1 is clean
 	Availability float64 // share of the collectors that work, mean over the year; must be given, 1 is all
 	// Heat lost between collector and use while heat is delivered: UA in W/K per m² of aperture, from the fluid's
 	// temperature to the air; and a share of the heat that is left.
@@ -23,6 +27,20 @@ type Field struct {
 	// PumpKWhPerKWh is electricity for the pumps per kWh of heat delivered.
 	PumpKWhPerKWh float64
 	Albedo        float64 // of the ground; 0 is GroundAlbedo. Acts on collectors that see diffuse light only
+
+	Soiling Soiling // how Cleanliness falls between washings; Cleanliness is then that of a washed collector
+	Pipes   Pipes   // pipes with a heat capacity and a cooling time of their own
+	Freeze  Freeze
+	// IdlePumpW is electricity of the whole field's pumps and controls in every hour without heat delivered.
+	IdlePumpW float64
+	// Out are days on which the whole field stands drained and dark. Availability is beside them.
+	Out []clock.Span
+
+	// What stands between the collectors and the sky. Count has no say in it: Rows and Grid carry their own.
+	Horizon *Horizon // nil: level
+	Rows    *Rows    // nil: no row shades another
+	Grid    *Grid    // nil: no dish shades another
+	Ends    Ends
 }
 
 // AreaM2 is the aperture of the whole field.
@@ -45,8 +63,34 @@ func (f Field) Check() error {
 	bad.require(f.PumpKWhPerKWh >= 0 && f.PumpKWhPerKWh < 1, "pump power", "is %g kWh per kWh; want 0 to below 1",
 		f.PumpKWhPerKWh)
 	bad.require(f.Albedo >= 0 && f.Albedo <= 1, "albedo", "is %g; want 0 to 1", f.Albedo)
+	f.checkSurround(&bad)
+	f.Soiling.check(&bad)
+	f.Pipes.check(&bad, f.AreaM2())
+	f.Freeze.check(&bad)
+	bad.require(f.IdlePumpW >= 0 && f.IdlePumpW < math.Inf(1), "idle pump", "is %g W; want 0 or more", f.IdlePumpW)
 	if err := f.Collector.Check(); err != nil {
 		bad.found = append(bad.found, err)
 	}
 	return bad.err()
+}
+
+// perM2 spreads something of the whole field over its aperture.
+func (f *Field) perM2(x float64) float64 {
+	if area := f.AreaM2(); area > 0 {
+		return x / area
+	}
+	return 0
+}
+
+// outOf marks the steps in which the field is out of service; nil for none.
+func (f *Field) outOf(a clock.Axis) []bool {
+	if len(f.Out) == 0 {
+		return nil
+	}
+	c := clock.Calendar{Shutdowns: f.Out}
+	out := make([]bool, a.N)
+	for i := range out {
+		_, out[i] = c.Closed(a.At(i))
+	}
+	return out
 }

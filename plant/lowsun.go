@@ -24,23 +24,43 @@ func (p site) sunlit(s ray, halfDeg float64) (ray, float64) {
 	if s.up <= -reach {
 		return s, 0
 	}
-	// The triangle pole, zenith, sun (Duffie & Beckman eq. 1.6.5), read backwards from the sun's direction.
-	sinDec := s.north*p.cosLat + s.up*p.sinLat
-	hour := math.Atan2(-s.east, s.up*p.cosLat-s.north*p.sinLat)
-	cosDec := math.Sqrt(max(0, 1-sinDec*sinDec))
-	sunset := sunsetHour(p.sinLat*sinDec, p.cosLat*cosDec)
-	half := radians(halfDeg)
-	from, to := max(hour-half, -sunset), min(hour+half, sunset)
+	path := p.pathOf(s)
+	from, to := path.part(halfDeg)
 	if !(to > from) {
 		return s, 0
 	}
-	sinW, cosW := math.Sincos((from + to) / 2)
-	lit := ray{
-		east:  -cosDec * sinW,
-		north: sinDec*p.cosLat - cosDec*cosW*p.sinLat,
-		up:    sinDec*p.sinLat + cosDec*cosW*p.cosLat,
+	return path.at((from + to) / 2), (to - from) / (2 * radians(halfDeg))
+}
+
+// path is the sun's way over the place on one day, whose declination it keeps for the length of a step.
+type path struct {
+	site
+	sinDec, cosDec float64
+	hour           float64 // hour angle of the sun that it was made of, radians
+}
+
+func (p site) pathOf(s ray) path {
+	// The triangle pole, zenith, sun (Duffie & Beckman eq. 1.6.5), read backwards from the sun's direction.
+	sinDec := s.north*p.cosLat + s.up*p.sinLat
+	return path{site: p, sinDec: sinDec, cosDec: math.Sqrt(max(0, 1-sinDec*sinDec)),
+		hour: math.Atan2(-s.east, s.up*p.cosLat-s.north*p.sinLat)}
+}
+
+// part gives the hour angles between which the sun is up, within halfDeg of the path's own.
+func (p *path) part(halfDeg float64) (from, to float64) {
+	sunset := sunsetHour(p.sinLat*p.sinDec, p.cosLat*p.cosDec)
+	half := radians(halfDeg)
+	return max(p.hour-half, -sunset), min(p.hour+half, sunset)
+}
+
+// at is the sun at an hour angle in radians.
+func (p *path) at(hour float64) ray {
+	sinW, cosW := math.Sincos(hour)
+	return ray{
+		east:  -p.cosDec * sinW,
+		north: p.sinDec*p.cosLat - p.cosDec*cosW*p.sinLat,
+		up:    p.sinDec*p.sinLat + p.cosDec*cosW*p.cosLat,
 	}
-	return lit, (to - from) / (2 * half)
 }
 
 // sunsetHour is the hour angle at which a + b cos(hour) falls to 0, in radians: 0 when the sun never rises, and

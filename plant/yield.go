@@ -24,7 +24,8 @@ const (
 // aperture, hours are of the axis.
 //
 // Gross = delivered + pipe loss + warm-up + clipped, to rounding. Gross heat, and with it all four, is that of the
-// working collectors, after cleanliness. Hours in which the sun is up are tracked, stowed or below the least DNI.
+// working collectors, after cleanliness. Hours in which the sun is up are tracked, stowed, below the least DNI or out of
+// service.
 type YieldYear struct {
 	KWM2 clock.KW // heat delivered, net of everything, mean over each step
 
@@ -33,10 +34,13 @@ type YieldYear struct {
 	DiffuseKWhM2 float64 // diffuse light and ground reflection on the aperture, where Kd is above 0
 	StowedKWhM2  float64 // the part of BeamKWhM2 that fell while stowed
 	BelowKWhM2   float64 // the part that fell below the least DNI
+	HorizonKWhM2 float64 // the part, of the tracked hours, that fell with the sun behind the horizon line
+	ShadedKWhM2  float64 // the part of what is left that other rows or dishes took
+	EndsKWhM2    float64 // the part of what is left that passed the receivers' ends
 
 	GrossKWhM2     float64 // heat leaving the collectors, in the steps that have some left after the pipes
 	PipeLossKWhM2  float64
-	WarmupKWhM2    float64 // first heat of the day, and after clouds, that only warms receiver and pipes
+	WarmupKWhM2    float64 // first heat of the day, and after clouds, that only warms receiver and pipes, or gives back what kept them from freezing
 	ClippedKWhM2   float64 // steps under 0.1 W/m²
 	DeliveredKWhM2 float64
 
@@ -46,7 +50,13 @@ type YieldYear struct {
 
 	// DriveKWhM2 is electricity for the drives, which run while the sun is up and no wind stows, under cloud too.
 	DriveKWhM2 float64
-	Notes      []string // what had to be assumed, in whole sentences
+	// IdleKWhM2 is electricity of the pumps of an idle field, and of what keeps it from freezing.
+	IdleKWhM2 float64
+
+	FrostKWhM2    float64  // heat that kept the field from freezing, of the working collectors
+	FrostH, OutH  float64  // hours of frost protection, or drained; hours of the sun up while out of service
+	CleanMeanFrac float64  // mean over the year of the light that dirt between washings leaves
+	Notes         []string // what had to be assumed, in whole sentences
 }
 
 // Yield works out the field's heat, step by step, with the fluid at the use at fluidC (mean, °C): the header's
@@ -64,16 +74,21 @@ func (f Field) Yield(y sky.Year, fluidC float64) (YieldYear, error) {
 	}
 	r := newRun(&f, &y, fluidC)
 	n := len(y.DNI)
-	for i := max(0, n-int(math.Ceil(24/r.stepH))); i < n; i++ {
+	lead := int(math.Ceil(24 / r.stepH))
+	if f.Freeze.On && !f.Freeze.Electric {
+		lead = n // a winter's debt may be paid after new year
+	}
+	for i := max(0, n-lead); i < n; i++ {
 		r.step(i)
 	}
-	out := YieldYear{KWM2: make(clock.KW, n)}
+	out := YieldYear{KWM2: make(clock.KW, n), CleanMeanFrac: r.meanClean(f.Cleanliness * f.Collector.Eta0b)}
 	for i := range n {
 		o := r.step(i)
 		out.KWM2[i] = o.delivered / wattsPerKW
 		out.add(&o, r.stepH)
 	}
 	out.DriveKWhM2 = f.Availability * f.Collector.DriveWM2 / wattsPerKW * (out.TrackedH + out.BelowDNIH)
+	out.IdleKWhM2 = f.idleKWhM2(&out, r.stepH*float64(n))
 	out.Notes = f.notes(&out, fluidC)
 	return out, nil
 }
@@ -85,6 +100,19 @@ func checkFluid(fluidC float64) error {
 		return nil
 	}
 	return fmt.Errorf("fluid: is %g °C; want %g to %g °C", fluidC, lowestFluidC, highestFluidC)
+}
+
+// idleKWhM2 is the electricity of an idle field: its pumps, and heat against frost where that is electric.
+func (f *Field) idleKWhM2(out *YieldYear, hours float64) float64 {
+	kWh := f.perM2(f.IdlePumpW) * (hours - out.DeliveringH) / wattsPerKW
+	if f.Freeze.Drain {
+		return kWh
+	}
+	kWh += f.perM2(f.Freeze.PumpW) * out.FrostH / wattsPerKW
+	if f.Freeze.Electric {
+		kWh += out.FrostKWhM2
+	}
+	return kWh
 }
 
 // checkYear looks for what the sky should never hand over; the first bad step is named.
@@ -114,6 +142,9 @@ func (out *YieldYear) add(o *flows, stepH float64) {
 	out.DNIKWhM2 += o.dni * kWh
 	out.BeamKWhM2 += o.beam * kWh
 	out.DiffuseKWhM2 += o.diffuse * kWh
+	out.HorizonKWhM2 += o.horizon * kWh
+	out.ShadedKWhM2 += o.shaded * kWh
+	out.EndsKWhM2 += o.ends * kWh
 	out.GrossKWhM2 += o.gross * kWh
 	out.PipeLossKWhM2 += o.pipe * kWh
 	out.WarmupKWhM2 += o.warmup * kWh
@@ -124,12 +155,18 @@ func (out *YieldYear) add(o *flows, stepH float64) {
 	switch o.duty {
 	case tracked:
 		out.TrackedH += up
+	case outOfService:
+		out.OutH += up
 	case stowed:
 		out.StowedH += up
 		out.StowedKWhM2 += o.beam * kWh
 	case below:
 		out.BelowDNIH += up
 		out.BelowKWhM2 += o.beam * kWh
+	}
+	out.FrostKWhM2 += o.held * kWh
+	if o.frosty {
+		out.FrostH += stepH
 	}
 	if o.delivered > 0 {
 		out.DeliveringH += stepH
