@@ -1,6 +1,9 @@
 package plant
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // DefaultStowWindMS is the mean wind above which trackers stow when nothing else is said: 45 km/h, common practice,
 // no source.
@@ -28,10 +31,14 @@ type Collector struct {
 	Receiver        Receiver // its loss adds to those above
 
 	// The incidence modifier Kb: at most one of a table, B0 and IAMPoly. See Modifier.
-	IAM     []IAMPoint
-	IAMT    []IAMPoint // across, when the collector differs along (IAM) and across
-	B0      float64
-	IAMPoly [2]float64 // 1/°, 1/°²
+	IAM  []IAMPoint
+	IAMT []IAMPoint // across, when the collector differs along (IAM) and across
+	// Of a linear Fresnel collector, whose two tables are published in several ways: IAMAtIncidence reads IAM at the
+	// angle between the beam and the plane across the axis, not at its projection on the plane along it; IAMWithCosine
+	// says that the product of the tables has the cosine of the sun's zenith angle in it, so that it multiplies DNI.
+	IAMAtIncidence, IAMWithCosine bool
+	B0                            float64
+	IAMPoly                       [2]float64 // 1/°, 1/°²
 
 	// ApertureShare is the aperture in 1 m² of the area to which the coefficients refer: 0 or 1 for coefficients per m²
 	// of aperture, about 0.9 for coefficients per gross m².
@@ -48,13 +55,20 @@ type Collector struct {
 }
 
 // Tracks says whether the collector follows the sun.
-func (c Collector) Tracks() bool { return c.Tracking >= TwoAxis && c.Tracking < Fixed }
+func (c Collector) Tracks() bool {
+	return c.Tracking != Fixed && c.Tracking >= TwoAxis && c.Tracking <= FresnelEastWest
+}
+
+// fresnel says whether level mirrors shine on a receiver above them.
+func (c *Collector) fresnel() bool {
+	return c.Tracking == FresnelNorthSouth || c.Tracking == FresnelEastWest
+}
 
 // Check returns everything that is wrong with the collector.
 func (c Collector) Check() error {
 	f := newFaults("collector", c.Name)
-	f.require(c.Tracking >= TwoAxis && c.Tracking <= Fixed, "tracking",
-		"is not given; want two-axis, north-south axis, east-west axis or fixed")
+	f.require(c.Tracking >= TwoAxis && c.Tracking <= FresnelEastWest, "tracking",
+		"is not given; want %s", strings.Join(trackingNames[1:], ", "))
 	if c.Tracking == Fixed {
 		f.require(c.SlopeDeg >= 0 && c.SlopeDeg <= 90, "slope", "is %g°; want 0 (level) to 90 (upright)", c.SlopeDeg)
 		f.require(c.AzimuthDeg >= 0 && c.AzimuthDeg < 360, "azimuth",
@@ -104,8 +118,12 @@ func (c *Collector) checkModifier(f *faults) {
 	for _, p := range c.IAMPoly {
 		f.require(math.Abs(p) < 1, "incidence polynomial", "has a coefficient of %g; want it per degree", p)
 	}
-	f.require(len(c.IAMT) == 0 || c.Tracking == Fixed, "incidence modifier across",
-		"is given for %v; want it for fixed collectors only", c.Tracking)
+	f.require(len(c.IAMT) == 0 || c.Tracking == Fixed || c.fresnel(), "incidence modifier across",
+		"is given for %v; want it for fixed and linear Fresnel collectors only", c.Tracking)
+	f.require(!c.fresnel() || len(c.IAM) > 0 && len(c.IAMT) > 0, "incidence modifier",
+		"has not both tables; want one along and one across, for level mirrors do not face the sun")
+	f.require(c.fresnel() || !c.IAMAtIncidence && !c.IAMWithCosine, "incidence modifier",
+		"is given in a linear Fresnel collector's way for %v; want that for none but those", c.Tracking)
 }
 
 func (c *Collector) checkRunning(f *faults) {

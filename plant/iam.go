@@ -10,7 +10,8 @@ type IAMPoint struct{ ThetaDeg, K float64 }
 // before it goes into a table. Forms, of which a collector has one:
 //
 //   - IAM: straight lines between the points, 1 before the first if it is above 0°, to 0 at 90°. With IAMT the
-//     product of both tables: IAM at the angle along the collector, IAMT at the angle across.
+//     product of both tables: IAM at the angle along the collector, IAMT at the angle across. Tables with the cosine in
+//     them (IAMWithCosine) are divided by it.
 //   - B0: 1 - b0 (1/cos θ - 1), not below 0.
 //   - IAMPoly: (cos θ + p₁ θ + p₂ θ²)/cos θ, θ in degrees, not below 0: the published trough form K with its cosine
 //     taken out.
@@ -22,7 +23,11 @@ func (c *Collector) Modifier(in Incidence) float64 {
 	switch {
 	case len(c.IAMT) > 0:
 		// Product form of ISO 9806 for collectors with two planes: K(θL, 0) K(0, θT).
-		return tableK(c.IAM, in.LongDeg) * tableK(c.IAMT, in.TransDeg)
+		k := tableK(c.IAM, in.LongDeg) * tableK(c.IAMT, in.TransDeg)
+		if c.IAMWithCosine {
+			k /= in.Cos
+		}
+		return k
 	case len(c.IAM) > 0:
 		return tableK(c.IAM, in.ThetaDeg)
 	case c.B0 != 0:

@@ -31,7 +31,7 @@ const (
 // Kinds lists the typical collectors in a new slice. A fixed kind stands at 30° to the south: a scenario in the southern
 // hemisphere has to turn it.
 func Kinds() []Kind {
-	return []Kind{dishKind(), troughKind(), vacuumTroughKind(), tubeKind(), flatKind()}
+	return []Kind{dishKind(), troughKind(), vacuumTroughKind(), fresnelKind(), tubeKind(), flatKind()}
 }
 
 // KindByName finds a kind by its name or another word for it, in any case. The error lists the names.

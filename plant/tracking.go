@@ -14,27 +14,32 @@ const (
 	AxisNorthSouth                     // turns about a horizontal north-south axis, morning east, evening west
 	AxisEastWest                       // turns about a horizontal east-west axis
 	Fixed                              // stands at SlopeDeg and AzimuthDeg
+	// Linear Fresnel: level mirrors turn one by one about level axes and shine on a receiver above them. The aperture is
+	// the level field of mirrors, which never faces the sun. See Collector.IAMT.
+	FresnelNorthSouth
+	FresnelEastWest
 )
 
-var trackingNames = [...]string{"", "two-axis", "north-south axis", "east-west axis", "fixed"}
+var trackingNames = [...]string{"", "two-axis", "north-south axis", "east-west axis", "fixed", "fresnel north-south axis", "fresnel east-west axis"}
 
 // String gives the words that ParseTracking reads.
 func (t Tracking) String() string {
-	if t < TwoAxis || t > Fixed {
+	if t < TwoAxis || t > FresnelEastWest {
 		return fmt.Sprintf("tracking %d", int(t))
 	}
 	return trackingNames[t]
 }
 
-// ParseTracking reads "two-axis", "north-south axis", "east-west axis" or "fixed" (the word axis may be left out).
+// ParseTracking reads "two-axis", "north-south axis", "east-west axis", "fixed", "fresnel north-south axis" or
+// "fresnel east-west axis" (the word axis may be left out).
 func ParseTracking(s string) (Tracking, error) {
 	word := strings.ToLower(strings.Join(strings.Fields(s), " "))
-	for t := TwoAxis; t <= Fixed; t++ {
+	for t := TwoAxis; t <= FresnelEastWest; t++ {
 		if name := t.String(); word == name || word+" axis" == name {
 			return t, nil
 		}
 	}
-	return 0, fmt.Errorf("tracking: is %q; want two-axis, north-south axis, east-west axis or fixed", s)
+	return 0, fmt.Errorf("tracking: is %q; want %s", s, strings.Join(trackingNames[1:], ", "))
 }
 
 // Incidence is how the beam meets the aperture. Angles in degrees.
@@ -64,7 +69,7 @@ func (c Collector) Aim(zenithDeg, azimuthDeg float64) Incidence {
 	case AxisEastWest:
 		in.RotationDeg = degrees(math.Atan2(-s.north, s.up))
 		in.LongDeg = in.ThetaDeg
-	case Fixed:
+	case Fixed, FresnelNorthSouth, FresnelEastWest:
 		in.LongDeg, in.TransDeg = m.planes(s, cos)
 	}
 	return in
@@ -84,12 +89,21 @@ func (a ray) dot(b ray) float64 { return a.east*b.east + a.north*b.north + a.up*
 // mount is a collector's tracking with the directions of a fixed one worked out once.
 type mount struct {
 	tracking          Tracking
-	normal, up, cross ray // of a fixed aperture: its normal, up the slope, level along it
+	atIncidence       bool // the angle along is the beam's own, not its projection's; see Collector.IAMAtIncidence
+	normal, up, cross ray  // of a fixed or level aperture: its normal, along it (up the slope), across it
 }
 
 func mountOf(c *Collector) mount {
-	m := mount{tracking: c.Tracking}
-	if c.Tracking != Fixed {
+	m := mount{tracking: c.Tracking, atIncidence: c.IAMAtIncidence}
+	switch c.Tracking {
+	case FresnelNorthSouth:
+		m.normal, m.up, m.cross = ray{up: 1}, ray{north: 1}, ray{east: 1}
+		return m
+	case FresnelEastWest:
+		m.normal, m.up, m.cross = ray{up: 1}, ray{east: 1}, ray{north: 1}
+		return m
+	case Fixed:
+	default:
 		return m
 	}
 	sinB, cosB := math.Sincos(radians(c.SlopeDeg))
@@ -113,7 +127,7 @@ func (m *mount) meet(s ray) (cos, slopeCos float64) {
 		// Duffie & Beckman eq. 1.7.2, likewise.
 		cos = math.Sqrt(s.up*s.up + s.north*s.north)
 		slopeCos = s.up / cos
-	case Fixed:
+	case Fixed, FresnelNorthSouth, FresnelEastWest:
 		// Duffie & Beckman eq. 1.6.3: the beam on the normal.
 		cos, slopeCos = m.normal.dot(s), m.normal.up
 	}
@@ -123,8 +137,12 @@ func (m *mount) meet(s ray) (cos, slopeCos float64) {
 	return min(cos, 1), max(0, slopeCos)
 }
 
-// planes gives the angles of incidence along and across a fixed collector.
+// planes gives the angles of incidence along and across a fixed or level aperture.
 func (m *mount) planes(s ray, cos float64) (longDeg, transDeg float64) {
+	if m.atIncidence {
+		along := min(1, math.Abs(m.up.dot(s)))
+		return degrees(math.Asin(along)), degrees(math.Atan2(math.Abs(m.cross.dot(s)), cos))
+	}
 	return degrees(math.Atan2(math.Abs(m.up.dot(s)), cos)), degrees(math.Atan2(math.Abs(m.cross.dot(s)), cos))
 }
 

@@ -232,7 +232,7 @@ func TestYieldFaults(t *testing.T) {
 		{120, func(f *Field) { f.Collector.CoolingTimeH = 0 }, nil, "cooling time: is 0 h; want more than 0"},
 		{120, func(f *Field) { f.Collector.B0 = 0.1; f.Collector.IAM = flatModifier() }, nil, "given in 2 forms"},
 		{120, func(f *Field) { f.Collector.IAM = []IAMPoint{{50, 0.9}, {40, 0.9}} }, nil, "angle of 40° after 50°"},
-		{120, func(f *Field) { f.Collector.IAMT = []IAMPoint{{50, 0.9}} }, nil, "want it for fixed collectors only"},
+		{120, func(f *Field) { f.Collector.IAMT = []IAMPoint{{50, 0.9}} }, nil, "want it for fixed and linear Fresnel collectors only"},
 		{120, func(f *Field) { f.Collector.Tracking = Fixed }, nil, "least DNI: is 200 W/m²; want none for a fixed collector"},
 		{120, func(f *Field) { f.Collector.Receiver.Concentration = 0.5 }, nil, "receiver concentration: is 0.5"},
 		{120, nil, func(y *sky.Year) { y.DNI[77] = math.NaN() }, "weather: 4 Jan 05:00: DNI NaN W/m²"},
