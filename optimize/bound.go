@@ -19,7 +19,7 @@ import (
 // tidy makes prices that must not be negative so, and gives a charge limit that the program has only
 // as a column's bound the price that it would have as a row. No bound gets worse.
 func (q *prices) tidy(w *work) {
-	for _, list := range [][][]float64{q.area, q.room} {
+	for _, list := range [][][]float64{q.area, q.room, q.limit, q.take} {
 		for _, v := range list {
 			for t, price := range v {
 				if price < 0 {
@@ -74,7 +74,7 @@ func (w *work) heatCost(q *prices, i, j, t int) float64 {
 	if b.RampKW > 0 {
 		d -= q.rampAt(i, t) - q.rampAt(i, t+1)
 	}
-	return d
+	return d + w.linkCost(q, i, j, t)
 }
 
 // rampAt is 0 outside the steps that have a ramp row: the first has none.
@@ -99,7 +99,7 @@ func (w *work) lowerBound(q *prices) float64 {
 // boundPlant is the part of the bound without stores. The charge columns are in it: their own bounds
 // are the field's, whatever the store.
 func (w *work) boundPlant(q *prices) float64 {
-	sum := w.p.fixedCost() + w.boundFields(q) + w.boundBoilers(q) + w.boundMoves(q)
+	sum := w.p.fixedCost() + w.boundFields(q) + w.boundBoilers(q) + w.boundMoves(q) + w.boundLimits(q) + w.boundTakes(q)
 	for _, v := range w.p.Valves {
 		for t := range w.n {
 			sum += v.CapacityKW * below(q.header[v.From][t]-q.header[v.To][t])
@@ -148,13 +148,13 @@ func (w *work) boundBoilers(q *prices) float64 {
 	sum := 0.0
 	for i := range w.p.Boilers {
 		b := &w.p.Boilers[i]
-		header := q.header[b.Header]
+		header, linked := q.header[b.Header], w.linked(i)
 		for j, piece := range b.Pieces {
 			perHeat := w.dt * piece.FuelPerHeat
 			for t, price := range b.FuelPrice { // as in heatCost
 				d := perHeat*price - header[t]
-				if b.RampKW > 0 {
-					d -= q.rampAt(i, t) - q.rampAt(i, t+1)
+				if linked {
+					d = w.heatCost(q, i, j, t)
 				}
 				if d < 0 || d != d {
 					sum += b.capacity(j, t) * d
@@ -199,7 +199,8 @@ func (q *prices) kept(zeros []float64) *prices {
 		}
 		return out
 	}
-	return &prices{rows(q.header), nil, rows(q.store), rows(q.room), rows(q.ramp), rows(q.window)}
+	return &prices{rows(q.header), nil, rows(q.store), rows(q.room), rows(q.ramp), rows(q.window),
+		rows(q.limit), rows(q.take)}
 }
 
 // bestAreas prices areas by their best use at the other prices. No price of an area makes a better bound:
@@ -237,7 +238,7 @@ func (q *prices) mix(r *prices, share float64) *prices {
 		return out
 	}
 	return &prices{between(q.header, r.header), nil, between(q.store, r.store), between(q.room, r.room),
-		between(q.ramp, r.ramp), between(q.window, r.window)}
+		between(q.ramp, r.ramp), between(q.window, r.window), between(q.limit, r.limit), between(q.take, r.take)}
 }
 
 // shadow is the part of the bound that depends on one store's size, with the prices fixed: it is

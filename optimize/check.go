@@ -48,6 +48,13 @@ func (p Problem) Check() error {
 	for i, m := range p.Moves {
 		p.checkMove(&f, named("move", i, m.Name), m)
 	}
+	for i, m := range p.Limits {
+		p.checkLimit(&f, named("limit", i, m.Name), m)
+	}
+	for i, m := range p.Takes {
+		p.checkTake(&f, named("take", i, m.Name), m)
+	}
+	f.require(finite(p.FixedCost), "fixed cost: is %g; want a number", p.FixedCost)
 	p.checkNames(&f)
 	return f.err()
 }
@@ -124,6 +131,12 @@ func (p Problem) checkNames(f *faults) {
 	}
 	for i, m := range p.Moves {
 		one("move", i, m.Name)
+	}
+	for i, m := range p.Limits {
+		one("limit", i, m.Name)
+	}
+	for i, m := range p.Takes {
+		one("take", i, m.Name)
 	}
 }
 

@@ -84,7 +84,7 @@ func TestRandomBoundsHold(t *testing.T) {
 			p.Headers[l].UnmetPrice = 5
 		}
 		p.Boilers[0].Pieces[1].CapacityKW += 500 // the little to spare that the upper bound supposes
-		p.Boilers[0].Header, p.Boilers[0].RampKW, p.Boilers[0].Available = 0, 0, nil
+		p.Boilers[0].Header, p.Boilers[0].RampKW, p.Boilers[0].Available, p.Limits = 0, 0, nil, nil
 		if len(p.Valves) > 0 {
 			p.Valves[0].CapacityKW = 500
 		}

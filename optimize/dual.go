@@ -30,6 +30,7 @@ func (c *checker) dual(q *prices) float64 {
 	c.dualHeaders(q, &d)
 	c.dualStores(q, &d)
 	c.dualMoves(q, &d)
+	c.dualTakes(q, &d)
 	return d.worst / (c.dt * c.dearest)
 }
 
@@ -56,10 +57,10 @@ func (c *checker) dualField(q *prices, d *dualCheck, i int) {
 
 func (c *checker) dualBoiler(q *prices, d *dualCheck, i int) {
 	b := &c.p.Boilers[i]
-	header := q.header[b.Header]
+	header, linked := q.header[b.Header], c.linked(i)
 	for j, flow := range c.s.PieceKW[i] {
 		for t, x := range flow {
-			if b.RampKW > 0 {
+			if linked {
 				d.column(x, b.capacity(j, t), c.heatCost(q, i, j, t))
 				continue
 			}

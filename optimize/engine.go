@@ -30,6 +30,8 @@ type prices struct {
 	room   [][]float64 // what one more kW of charging limit saves, 0 or more
 	ramp   [][]float64 // of the rise into the step: below 0 the rise is held back, above 0 the fall
 	window [][]float64 // by move and window: what one more kWh of its heat costs
+	limit  [][]float64 // what one more kW of it saves, 0 or more
+	take   [][]float64 // one value each: what one more kWh of it costs, 0 or more
 }
 
 // newPrices gives each row memory of its own, so that a row can be dropped alone.
@@ -45,7 +47,8 @@ func newPrices(p *Problem) *prices {
 	for i, m := range p.Moves {
 		windows[i] = make([]float64, len(m.Windows))
 	}
-	return &prices{rows(len(p.Headers)), rows(len(p.Fields)), rows(len(p.Stores)), rows(len(p.Stores)), rows(len(p.Boilers)), windows}
+	return &prices{rows(len(p.Headers)), rows(len(p.Fields)), rows(len(p.Stores)), rows(len(p.Stores)), rows(len(p.Boilers)), windows,
+		rows(len(p.Limits)), grid(len(p.Takes), 1)}
 }
 
 // grid is rows × n zeros in one piece of memory.
@@ -79,6 +82,9 @@ func clpInSeconds(p Problem, why string) (engine, error) {
 // choose picks the engine for a problem and says why; force names one, empty leaves it open.
 func choose(p Problem, force string) (eng engine, name, why string, err error) {
 	not := misfit(p)
+	if not == "" && force == "" {
+		not = binds(context.Background(), p)
+	}
 	switch force {
 	case "":
 		if not == "" {

@@ -276,6 +276,14 @@ func (e *clpEngine) prices() *prices {
 	for i := range y.ramping {
 		r.into(q.ramp[i], y.ramping[i])
 	}
+	for m := range y.limit {
+		minus.into(q.limit[m], y.limit[m])
+	}
+	for m := range y.taken {
+		if row := y.taken[m].at(0); row != none {
+			q.take[m][0] = -duals[row] * e.scale.cost
+		}
+	}
 	for i, m := range e.w.p.Moves {
 		for j, v := range m.Windows {
 			if row := y.window[i].at(v.From); row != none {

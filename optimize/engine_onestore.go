@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"noonkeep/optimize/internal/onestore"
 )
@@ -30,6 +31,8 @@ func misfit(p Problem) string {
 		return fmt.Sprintf("there are %d headers", len(p.Headers))
 	case len(p.Moves) > 0:
 		return fmt.Sprintf("the work %q may be moved", p.Moves[0].Name)
+	case unfolded(p) != "":
+		return unfolded(p)
 	}
 	cost, first := 0.0, true
 	for _, f := range p.Fields {
@@ -75,13 +78,21 @@ func newOneStoreEngine(p Problem, alone bool) (engine, error) {
 func (w *work) oneStorePlant() onestore.Plant {
 	p := w.p
 	out := onestore.Plant{Demand: scaled(p.Headers[0].DemandKW, w.dt), UnmetCost: w.penalty[0], Vents: w.vents}
-	for _, b := range p.Boilers {
+	var at []pieceAt
+	for i, b := range p.Boilers {
 		for j, piece := range b.Pieces {
 			s := onestore.Source{Cap: make([]float64, w.n), Cost: scaled(b.FuelPrice, piece.FuelPerHeat)}
 			for t := range s.Cap {
 				s.Cap[t] = w.dt * b.capacity(j, t)
 			}
 			out.Sources = append(out.Sources, s)
+			at = append(at, pieceAt{i, j})
+		}
+	}
+	for _, m := range p.Limits {
+		order := p.piecesOf(m)
+		for t := range w.n {
+			w.fold(m, t, order, func(x pieceAt, kW float64) { out.Sources[slices.Index(at, x)].Cap[t] = w.dt * kW })
 		}
 	}
 	for _, f := range p.Fields {
@@ -135,6 +146,7 @@ func (e *oneStoreEngine) solve(ctx context.Context) (*Schedule, *prices, error) 
 	}
 	e.areaPrices(plan)
 	e.perHour(plan)
+	e.limitPrices()
 	return e.flows, e.prices, nil
 }
 

@@ -1,6 +1,7 @@
 package optimize
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -67,7 +68,11 @@ func shellLaw(n int, dt float64) StoreLaw {
 // needsClp leaves a test out where Clp is not in the program and nothing else takes the problem.
 func needsClp(t *testing.T, p Problem) {
 	t.Helper()
-	if why := misfit(p); !haveClp && why != "" {
+	why := misfit(p)
+	if why == "" {
+		why = binds(context.Background(), p)
+	}
+	if !haveClp && why != "" {
 		t.Skip("needs Clp, which is not in this program: " + why)
 	}
 }

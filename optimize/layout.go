@@ -36,8 +36,10 @@ type layout struct {
 	valve, unmet, vent                   []index   // [valve], [header], [header]
 	draw, warm, take, stock              []index   // [store]
 	move                                 []index   // [move]
+	short                                []index   // [take], at the first step
 	header, area, balance, room, ramping []index   // rows: [header], [field], [store], [store], [boiler]
 	window                               []index   // rows: [move], at each window's first step
+	limit, taken                         []index   // rows: [limit]; [take], at the first step
 
 	colGroups, rowGroups []group
 }
@@ -88,6 +90,9 @@ func (y *layout) placeColumns(w *work) {
 	for i := range p.Moves {
 		y.move = append(y.move, y.col("move_"+tag.moves[i], func(t int) bool { return w.moveKW[i][t] > 0 }))
 	}
+	for i, m := range p.Takes {
+		y.short = append(y.short, y.col("short_"+tag.takes[i], func(t int) bool { return t == 0 && m.LeastKWh > 0 }))
+	}
 }
 
 func (y *layout) placeRows(w *work) {
@@ -112,6 +117,12 @@ func (y *layout) placeRows(w *work) {
 			starts[v.From] = v.HeatKWh > 0
 		}
 		y.window = append(y.window, y.row("window_"+tag.moves[i], func(t int) bool { return starts[t] }))
+	}
+	for i := range p.Limits {
+		y.limit = append(y.limit, y.row("limit_"+tag.limits[i], func(int) bool { return true }))
+	}
+	for i, m := range p.Takes {
+		y.taken = append(y.taken, y.row("take_"+tag.takes[i], func(t int) bool { return t == 0 && m.LeastKWh > 0 }))
 	}
 }
 
@@ -207,7 +218,7 @@ func stamps(p *Problem) func(t int) string {
 }
 
 // tags are the parts' names made fit for MPS: letters, digits, dot and hyphen, none twice in a kind.
-type tags struct{ headers, fields, boilers, stores, moves []string }
+type tags struct{ headers, fields, boilers, stores, moves, limits, takes []string }
 
 func newTags(p *Problem) tags {
 	return tags{
@@ -216,6 +227,8 @@ func newTags(p *Problem) tags {
 		tagsOf(p.Boilers, func(b Boiler) string { return b.Name }),
 		tagsOf(p.Stores, func(s Store) string { return s.Name }),
 		tagsOf(p.Moves, func(m Move) string { return m.Name }),
+		tagsOf(p.Limits, func(m Limit) string { return m.Name }),
+		tagsOf(p.Takes, func(m Take) string { return m.Name }),
 	}
 }
 

@@ -18,6 +18,8 @@ type work struct {
 
 	spillYield [][]float64 // by field and step: what a m² left unused would have given
 	moveKW     [][]float64 // by move and step: the most it can take
+	limitsOf   [][]int     // by boiler
+	takesOf    [][]int     // by boiler
 	scratch    []float64   // a series of no meaning; one goroutine has a work at a time
 }
 
@@ -32,6 +34,7 @@ func newWork(p Problem) *work {
 		w.resize(k, s)
 	}
 	w.moves()
+	w.links()
 	for _, f := range p.Fields {
 		w.dearest = max(w.dearest, f.HeatCost)
 		w.spillYield = append(w.spillYield, f.spillYields(w.n))
@@ -127,9 +130,11 @@ func build(w *work, y *layout) *matrix {
 		b.headerColumns(t)
 		b.storeColumns(t)
 		b.moveColumns(t)
+		b.takeColumns(t)
 		b.fixedRows(t)
 	}
 	b.windowRows()
+	b.limitRows()
 	for k := range w.p.Stores {
 		b.m.setStore(w, y, k)
 	}
@@ -199,7 +204,7 @@ func (b *builder) boilerColumns(t int) {
 		}
 		for j, piece := range boiler.Pieces {
 			b.add(b.y.heat[i][j].at(t), boiler.capacity(j, t), b.dt*boiler.FuelPrice[t]*piece.FuelPerHeat,
-				el{b.y.header[boiler.Header].at(t), 1}, el{now, 1}, el{next, -1})
+				b.linkElements([]el{{b.y.header[boiler.Header].at(t), 1}, {now, 1}, {next, -1}}, i, j, t)...)
 		}
 		if now != none {
 			b.m.rowLower[now], b.m.rowUpper[now] = -boiler.RampKW, boiler.RampKW

@@ -16,6 +16,10 @@ type Problem struct {
 	Valves  []Valve   `json:"valves,omitempty"`
 	Stores  []Store   `json:"stores,omitempty"`
 	Moves   []Move    `json:"moves,omitempty"`
+	Limits  []Limit   `json:"limits,omitempty"`
+	Takes   []Take    `json:"takes,omitempty"`
+
+	FixedCost float64 `json:"fixed_cost,omitempty"` // standing charges and the like, that of fields apart
 }
 
 // Header is a pipe that must get the heat its loads ask for, step by step.
@@ -102,9 +106,9 @@ func (p Problem) At(t int) time.Time {
 	return p.Start.Add(time.Duration(float64(t) * p.StepH * float64(time.Hour)))
 }
 
-// fixedCost is what the plan cannot change: the drives of the fields.
+// fixedCost is what the plan cannot change: standing charges, and the drives of the fields.
 func (p Problem) fixedCost() float64 {
-	sum := 0.0
+	sum := p.FixedCost
 	for _, f := range p.Fields {
 		sum += f.FixedCost
 	}
@@ -153,6 +157,7 @@ func (p Problem) span(from, to int) Problem {
 		}
 		return out
 	}
+	n := p.N()
 	p.Start = p.At(from)
 	p.Headers = append([]Header(nil), p.Headers...)
 	for i := range p.Headers {
@@ -173,6 +178,14 @@ func (p Problem) span(from, to int) Problem {
 	p.Moves = append([]Move(nil), p.Moves...)
 	for i, m := range p.Moves {
 		p.Moves[i] = m.span(from, to, p.StepH)
+	}
+	p.Limits = append([]Limit(nil), p.Limits...)
+	for i := range p.Limits {
+		p.Limits[i].MostKW = cut(p.Limits[i].MostKW)
+	}
+	p.Takes = append([]Take(nil), p.Takes...)
+	for i := range p.Takes {
+		p.Takes[i].LeastKWh *= float64(to-from) / float64(n)
 	}
 	return p
 }

@@ -117,6 +117,7 @@ func (c *checker) all() {
 	c.stores()
 	c.valves()
 	c.moves()
+	c.limits()
 }
 
 func (c *checker) headers() {

@@ -17,8 +17,10 @@ type Schedule struct {
 	UnmetKW        [][]float64   // [header] heat asked for and not delivered
 	VentKW         [][]float64   // [header] heat let go; only with ramp limits or negative prices
 	MovedKW        [][]float64   // [move] heat it takes; not in its header's DemandKW
-	StepCost       []float64     // of each step; with FixedCost they add up to Cost
+	StepCost       []float64     // of each step; with FixedCost and TakeCost they add up to Cost
 	FixedCost      float64
+	NotTakenKWh    []float64 // [take] paid for and not burnt
+	TakeCost       float64   // of that
 	Cost           float64
 	HeatPrice      [][]float64 // [header] what one more kWh of demand in the step would cost
 	WindowPrice    [][]float64 // [move][window] what one more kWh of its heat would cost
@@ -32,7 +34,7 @@ func newSchedule(p *Problem) *Schedule {
 		ValveKW: grid(len(p.Valves), n), DischargeKW: grid(len(p.Stores), n), KeepWarmKW: grid(len(p.Stores), n),
 		HeaderChargeKW: grid(len(p.Stores), n), StoredKWh: grid(len(p.Stores), n+1),
 		UnmetKW: grid(len(p.Headers), n), VentKW: grid(len(p.Headers), n), MovedKW: grid(len(p.Moves), n), StepCost: make([]float64, n),
-		HeatPrice: grid(len(p.Headers), n), StorePrice: grid(len(p.Stores), n),
+		HeatPrice: grid(len(p.Headers), n), StorePrice: grid(len(p.Stores), n), NotTakenKWh: make([]float64, len(p.Takes)),
 	}
 	for range p.Fields {
 		s.SunHeaderKW = append(s.SunHeaderKW, grid(len(p.Headers), n))
@@ -180,5 +182,6 @@ func (s *Schedule) cost(w *work) {
 		pay(s.UnmetKW[l], h.UnmetPrice)
 	}
 	s.FixedCost = w.p.fixedCost()
-	s.Cost = s.FixedCost + sum(s.StepCost)
+	s.takes(w)
+	s.Cost = s.FixedCost + s.TakeCost + sum(s.StepCost)
 }

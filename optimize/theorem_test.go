@@ -76,6 +76,16 @@ func randomProblem(rng *rand.Rand) Problem {
 	if headers == 2 {
 		p.Valves = []Valve{{0, 1, 40 * rng.Float64()}}
 	}
+	if rng.IntN(3) == 0 {
+		m := Limit{Name: "flue", MostKW: series(20, 120, 0), OfFuel: rng.IntN(3) == 0}
+		for i := range p.Boilers {
+			m.Boilers = append(m.Boilers, i)
+		}
+		p.Limits = []Limit{m}
+	}
+	if rng.IntN(3) == 0 {
+		p.Takes = []Take{{Name: "gas", Boilers: []int{0}, LeastKWh: 400 * rng.Float64(), Price: 0.1 * rng.Float64()}}
+	}
 	return p
 }
 
@@ -104,7 +114,7 @@ func TestRandomPrimalEqualsDual(t *testing.T) {
 		if proof.LowerBound > s.Cost+1e-9*math.Max(1, math.Abs(s.Cost)) || proof.DualityGap > 1e-9 || proof.DualResidual > 1e-9 || proof.PrimalResidual > 1e-9 {
 			t.Errorf("proof %+v", proof)
 		}
-		total := s.FixedCost
+		total := s.FixedCost + s.TakeCost
 		for _, c := range s.StepCost {
 			total += c
 		}
@@ -221,6 +231,13 @@ func scaled2(p Problem) Problem {
 		s.CapacityKWh, s.ChargeKW, s.DischargeKW, s.HeaderChargeKW = 2*s.CapacityKWh, 2*s.ChargeKW, 2*s.DischargeKW, 2*s.HeaderChargeKW
 		s.StandingKW = scaled(s.StandingKW, 2)
 	}
+	p.Limits, p.Takes = slices.Clone(p.Limits), slices.Clone(p.Takes)
+	for i := range p.Limits {
+		p.Limits[i].MostKW = scaled(p.Limits[i].MostKW, 2)
+	}
+	for i := range p.Takes {
+		p.Takes[i].LeastKWh *= 2
+	}
 	return p
 }
 
@@ -234,6 +251,10 @@ func TestRandomTheorems(t *testing.T) {
 		turned.Fields, turned.Boilers = slices.Clone(p.Fields), slices.Clone(p.Boilers)
 		slices.Reverse(turned.Fields)
 		slices.Reverse(turned.Boilers)
+		turned.Takes = slices.Clone(p.Takes) // a limit has all boilers
+		for i := range turned.Takes {
+			turned.Takes[i].Boilers = []int{len(p.Boilers) - 1}
+		}
 		closeTo(t, "fields and boilers in another order", plan(t, turned).Cost, cost, tol)
 
 		for i := range p.Fields {
