@@ -1,10 +1,10 @@
 // Package chart draws the pictures of an answer: what storage is worth, one week's
-// plan, and the year as an hour-by-day map. It knows no plant and no program of
+// plan, the year as an hour-by-day map, the plant as a one-line diagram. It knows no plant and no program of
 // ours: plain numbers come in, and SVG, PNG or lines of text go out.
 //
-// Start with [Curve] and [WriteSVG]; [Week], [YearMap] and [Guide] are written the same way,
+// Start with [Curve] and [WriteSVG]; [Week], [YearMap], [Guide], [Plant] and [SkyMap] are written the same way,
 // [WritePNG] gives the same drawing as pixels, and [WriteText] gives a small curve
-// for a terminal. [Thousands] and [Ticks] are what the axes use.
+// for a terminal, [WritePlantText] a diagram. [Thousands] and [Ticks] are what the axes use.
 //
 // The caller supplies the title, because a title should say the finding. Every
 // picture can be read in grey: kinds differ by lightness, dash, mark or hatch, never

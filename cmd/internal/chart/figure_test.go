@@ -84,6 +84,9 @@ func hardSamples() map[string]Figure {
 	for name, d := range samplePlants() {
 		figs[name] = d
 	}
+	for name, m := range sampleSkies() {
+		figs[name] = m
+	}
 	return figs
 }
 

@@ -113,7 +113,11 @@ func shade(v, lo, hi float64) uint8 {
 }
 
 func (m YearMap) draw(p *pen) {
-	top := p.header(m.Title, m.Subtitle) - mapHead
+	m.drawMaps(p, p.header(m.Title, m.Subtitle)-mapHead, mapHeight, nil)
+}
+
+// drawMaps draws the maps under top, each of a height, with over on each of them.
+func (m YearMap) drawMaps(p *pen, top, height vg.Length, over func(a panel)) {
 	barLabels := make([][]string, len(m.Maps))
 	ticks := make([][]float64, len(m.Maps))
 	bars := make([]panel, len(m.Maps))
@@ -125,9 +129,12 @@ func (m YearMap) draw(p *pen) {
 	x0 := margin + gutter([]string{"24:00"})
 	x1 := figureWidth - margin - gutter(barLabels...) - barW - barGap
 	for i, s := range m.Maps {
-		y1 := top - vg.Length(i)*mapPitch - 26
-		a := panel{x0: x0, x1: x1, y0: y1 - mapHeight, y1: y1, xHi: float64(m.days()), yHi: 24}
+		y1 := top - vg.Length(i)*(height+mapPitch-mapHeight) - 26
+		a := panel{x0: x0, x1: x1, y0: y1 - height, y1: y1, xHi: float64(m.days()), yHi: 24}
 		m.drawMap(p, a, s)
+		if over != nil {
+			over(a)
+		}
 		bar := bars[i]
 		bar.x0, bar.x1, bar.y0, bar.y1 = x1+barGap, x1+barGap+barW, a.y0, a.y1
 		s.drawBar(p, bar, ticks[i], barLabels[i])
