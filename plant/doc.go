@@ -18,6 +18,5 @@
 //
 // Not here: shading between rows, end losses and soiling over time (a later issue; [Field.Cleanliness] is one number
 // for the year); linear Fresnel mirrors, whose aperture does not face the sun (their two tables need another
-// geometry); stagnation, since an efficiency curve must not be stretched to it; part load, turndown, start and
-// standby of boilers (a later issue).
+// geometry); stagnation, since an efficiency curve must not be stretched to it.
 package plant

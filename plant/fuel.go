@@ -5,9 +5,10 @@ import "math"
 // Fuel is what a boiler burns. Prices and carbon are per kWh of net heat (lower calorific value).
 type Fuel struct {
 	Name        string
-	PricePerKWh float64 // money per kWh net
-	CO2KgPerKWh float64 // kg per kWh net, at the stack; 0 for what counts as biogenic
-	GrossPerNet float64 // gross over net calorific value, about 1.11 for natural gas; 0 when not known
+	PricePerKWh float64   // money per kWh net; the year's mean where PriceByStep is there
+	PriceByStep []float64 // the same by step of the study; nil: PricePerKWh in all of them
+	CO2KgPerKWh float64   // kg per kWh net, at the stack; 0 for what counts as biogenic
+	GrossPerNet float64   // gross over net calorific value, about 1.11 for natural gas; 0 when not known
 }
 
 // Check returns everything that is wrong with the fuel. A price below 0 (paid to burn) is allowed.
@@ -15,6 +16,12 @@ func (f Fuel) Check() error {
 	bad := newFaults("fuel", f.Name)
 	bad.require(!math.IsNaN(f.PricePerKWh) && !math.IsInf(f.PricePerKWh, 0), "price", "is %g per kWh; want a number",
 		f.PricePerKWh)
+	for t, price := range f.PriceByStep {
+		if math.IsNaN(price) || math.IsInf(price, 0) {
+			bad.require(false, "price", "is %g per kWh in step %d; want a number", price, t)
+			break
+		}
+	}
 	bad.require(f.CO2KgPerKWh >= 0 && f.CO2KgPerKWh < 10, "co2", "is %g kg per kWh net; want 0 to 10", f.CO2KgPerKWh)
 	bad.require(f.GrossPerNet == 0 || f.GrossPerNet >= 1 && f.GrossPerNet < 2, "gross per net",
 		"is %g; want gross over net calorific value, 1 to 2", f.GrossPerNet)
@@ -61,6 +68,14 @@ func PricePerGJ(pricePerGJ, grossPerNet float64) float64 {
 
 // PricePerGrossKWh turns a price per kWh gross into one per kWh net.
 func PricePerGrossKWh(pricePerKWh, grossPerNet float64) float64 { return pricePerKWh * grossPerNet }
+
+// PriceAt is the price in a step, per kWh net.
+func (f Fuel) PriceAt(step int) float64 {
+	if f.PriceByStep == nil {
+		return f.PricePerKWh
+	}
+	return f.PriceByStep[step]
+}
 
 // CO2KgPerKWh turns a factor in kg per TJ, as inventories print it (equal to t per PJ), into kg per kWh. Both on net heat.
 func CO2KgPerKWh(kgPerTJ float64) float64 { return kgPerTJ * tjPerKWh }
