@@ -100,6 +100,7 @@ var kinds = map[string]kind{
 	"yearly sum":    {what: "a sum of money per year", eg: "3000 EUR/a", money: true, units: []unit{of("a", 1, 1)}},
 	"price by m3":   {what: "a price per m3", eg: "1500 EUR/m3", money: true, units: []unit{of("m3", 1, 1)}},
 	"price by m2":   {what: "a price per m2", eg: "320 EUR/m2", money: true, units: []unit{of("m2", 1, 1)}},
+	"daily change":  {what: "a change per day", eg: "0.4 %/d", units: []unit{of("1/d", 1, 1), of("%/d", 1, 100)}},
 	"yearly change": {what: "a change per year", eg: "3 %/a", units: []unit{of("1/a", 1, 1), of("%/a", 1, 100)}},
 }
 
