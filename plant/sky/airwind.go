@@ -36,6 +36,35 @@ func airOf(m Monthly, clearness [12]float64, y Year) []float64 {
 	return out
 }
 
+// airGiven makes the temperature of a year whose file has none, from one value or from twelve means.
+func (y *Year) airGiven(c []float64) {
+	if len(c) == 1 {
+		y.AirC = make([]float64, y.Axis.N)
+		for i := range y.AirC {
+			y.AirC[i] = c[0]
+		}
+		y.note(0, "the file has no temperature: %g °C is taken in every hour, as told", c[0])
+		return
+	}
+	y.AirC = airOf(Monthly{AirC: [12]float64(c)}, y.clearness(), *y)
+	y.note(0, "the file has no temperature: it is made from the monthly means that are told, with the mean day of Erbs")
+}
+
+// clearness is each month's global light over that outside the air; 0 in a polar night.
+func (y *Year) clearness() (k [12]float64) {
+	var outside [12]float64
+	for i, m := range monthsOf(y.Axis) {
+		k[m] += y.GHI[i]
+		outside[m] += ExtraterrestrialWM2(y.Suns[i].DistanceAU) * math.Max(0, y.Suns[i].CosZenith())
+	}
+	for m := range k {
+		if k[m] = k[m] / outside[m]; !(k[m] <= 1) {
+			k[m] = 0
+		}
+	}
+	return k
+}
+
 // meanDay is the mean day's temperature at an hour by the sun, less its mean, over its swing.
 // Erbs, Klein and Beckman 1983, ASHRAE Journal 25(6): values from memory; TestMeanDay holds them against real files.
 func meanDay(sunH float64) float64 {

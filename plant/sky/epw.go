@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 )
 
 // epw reads the rows of an EPW file: the fields' places and missing codes are those of the EPW data dictionary of the US DOE
@@ -48,12 +47,14 @@ func openEPW(l *lines, first []byte) (*table, format, [quantities]bool, error) {
 			return nil, nil, has, err
 		}
 		if !hasWord(line, "DATA PERIODS") {
+			t.statedOffset(text(line), l.at)
 			continue
 		}
 		t.perHour, err = epwPerHour(words(line))
 		if err != nil {
 			return nil, nil, has, l.wrap(err)
 		}
+		t.endOfInterval()
 		return t, epw{t.perHour}, has, nil
 	}
 	return nil, nil, has, l.fail("header: no DATA PERIODS in %d lines; want it on line 8 of an EPW file", mostHeaderLines)
@@ -79,6 +80,7 @@ func (f epw) row(cell [][]byte) (row, error) {
 		return r, fmt.Errorf("row: has %d fields; want at least %d, up to the wind speed", len(cell), epwLeast)
 	}
 	var ok [4]bool
+	r.year, _ = whole(cell[0])
 	r.month, ok[0] = whole(cell[1])
 	r.day, ok[1] = whole(cell[2])
 	r.hour, ok[2] = whole(cell[3])
@@ -130,5 +132,21 @@ func hasWord(line []byte, word string) bool {
 	return len(line) >= len(word) && strings.EqualFold(string(line[:len(word)]), word)
 }
 
-// lightRule is where the light of a row stands by both formats' rule, from the label: the middle of the interval that ends there.
-func (t *table) lightRule() time.Duration { return -t.step() / 2 }
+// endOfInterval is the rule of both TMY3 and EPW: light is the mean of the interval that ends at the label, temperature
+// and wind are read at the label.
+func (t *table) endOfInterval() {
+	step := t.step()
+	t.timing = timing{zone: t.place.UTCOffset, label: step, rule: -step / 2, readAt: step}
+}
+
+// statedOffset keeps what some writers say in a comment, as of labels in UTC, about where their light stands.
+func (t *table) statedOffset(line string, at int) {
+	_, said, ok := strings.Cut(line, "Irradiance Time Offset (h):")
+	if !ok {
+		return
+	}
+	said, _, _ = strings.Cut(said, ",")
+	if h, ok := number([]byte(said)); ok && math.Abs(h) <= 1 {
+		t.stated, t.statedAt = h, at
+	}
+}

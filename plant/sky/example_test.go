@@ -50,7 +50,7 @@ func ExampleRead() {
 	axis, _ := clock.NewYear(2026, time.Hour, time.Hour)
 	_, err := sky.Read(strings.NewReader("month;sun\n1;2.3\n"), "sun.csv", sky.ReadOptions{Axis: axis})
 	fmt.Println(err)
-	// Output: sun.csv:1: format: the first line is "month;sun"; want an EPW (LOCATION,...) or a TMY3 csv (station,name,state,...)
+	// Output: sun.csv:1: format: the first line is "month;sun"; want an EPW (LOCATION,...), a TMY3 csv (station,name,state,...), a PVGIS typical year, an NSRDB PSM csv, a BSRN station-to-archive file (*C0001), or a plain CSV whose columns are named
 }
 
 // Checks-sun.md 3.3: 1000 W/m² at a zenith angle of 10 deg on 1 January 2019.

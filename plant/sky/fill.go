@@ -22,7 +22,7 @@ const (
 type gap struct{ from, n int }
 
 // fill closes the gaps of all columns. A column without any value is dropped, where the year can do without.
-func (t *table) fill(suns []Sun, long bool) error {
+func (t *table) fill(suns []Sun, rule gapRule) error {
 	var faults []fault
 	for q := range t.columns {
 		if t.columns[q] == nil {
@@ -30,23 +30,48 @@ func (t *table) fill(suns []Sun, long bool) error {
 		}
 		gaps := gapsOf(t.columns[q])
 		if len(gaps) == 1 && gaps[0].n == len(t.columns[q]) {
-			t.columns[q] = nil
+			t.columns[q], t.origin[q], t.empty[q] = nil, false, true
 			continue
 		}
-		faults = append(faults, t.fillColumn(q, gaps, suns, long)...)
+		faults = append(faults, t.fillColumn(q, gaps, suns, rule)...)
 	}
-	for _, q := range []int{ghi, air} {
-		if t.columns[q] == nil {
-			return fmt.Errorf("%s:%d: %s: has no value in any row; want at least global light and temperature",
-				t.name, t.lines[0], known[q].name)
-		}
+	if err := t.enough(rule); err != nil {
+		return err
 	}
 	if t.columns[wind] == nil {
 		t.columns[wind] = make([]float64, len(t.lines))
 		t.note(0, "the file has no wind: 0 m/s is taken, so nothing will be stowed")
 	}
 	t.sayFilled()
-	return t.gapError(faults)
+	return t.gapError(faults, rule)
+}
+
+// gapRule says what is filled.
+type gapRule struct {
+	most   time.Duration // a longer gap is long
+	long   bool          // long ones are filled too
+	hasAir bool          // temperature comes from elsewhere
+}
+
+func (o ReadOptions) gaps() gapRule {
+	r := gapRule{most: o.MostGap, long: o.FillLongGaps, hasAir: len(o.AirC) > 0}
+	if r.most == 0 {
+		r.most = shortGap
+	}
+	return r
+}
+
+// enough wants light and temperature.
+func (t *table) enough(rule gapRule) error {
+	switch {
+	case t.columns[ghi] == nil && (t.columns[dni] == nil || t.empty[ghi]):
+		return fmt.Errorf("%s:%d: GHI: has no value in any row; want at least global light and temperature", t.name, t.line(0))
+	case t.columns[air] == nil && !rule.hasAir && t.empty[air]:
+		return fmt.Errorf("%s:%d: dry bulb: has no value in any row; want at least global light and temperature", t.name, t.line(0))
+	case t.columns[air] == nil && !rule.hasAir:
+		return fmt.Errorf("%s:%d: dry bulb: the file has no temperature; want it given beside the file, as twelve monthly means or one value", t.name, t.line(0))
+	}
+	return nil
 }
 
 // fault is a gap that may not be filled.
@@ -55,7 +80,7 @@ type fault struct {
 	gap
 }
 
-func (t *table) fillColumn(q int, gaps []gap, suns []Sun, long bool) []fault {
+func (t *table) fillColumn(q int, gaps []gap, suns []Sun, rule gapRule) []fault {
 	var faults []fault
 	var dark, near, far counted
 	old := t.columns[q]
@@ -67,9 +92,9 @@ func (t *table) fillColumn(q int, gaps []gap, suns []Sun, long bool) []fault {
 		}
 		switch {
 		case lit == 0:
-		case time.Duration(lit)*t.step() <= shortGap:
+		case time.Duration(lit)*t.step() <= rule.most:
 			t.bridge(q, filled, g, suns, &near)
-		case (long || q == wind) && t.borrow(filled, old, g, &far):
+		case (rule.long || q == wind) && t.borrow(filled, old, g, &far):
 		default:
 			faults = append(faults, fault{q, g})
 		}
@@ -77,12 +102,14 @@ func (t *table) fillColumn(q int, gaps []gap, suns []Sun, long bool) []fault {
 	t.columns[q] = filled
 	along := ""
 	if q <= dhi {
-		along = ", along the clear sky's shape"
+		along = " by their clear-sky index (Ineichen and Perez), along the clear sky's shape"
+	} else if q == air {
+		along = " along a straight line"
 	}
 	t.filled.add(q, dark, "while the sun is down, taken as 0")
 	t.filled.add(q, near, "in short gaps, filled from their neighbours"+along)
 	t.filled.add(q, far, fmt.Sprintf("in gaps of over %v h, filled with the mean of the same hour in the %d days before and after",
-		shortGap.Hours(), daysAround))
+		rule.most.Hours(), daysAround))
 	return faults
 }
 
@@ -111,8 +138,8 @@ func (f *fillings) add(q int, c counted, how string) {
 
 func (t *table) sayFilled() {
 	for _, f := range t.filled {
-		line := t.lines[f.first]
-		t.note(line, "%s: %d rows without a value %s; the first is line %d", strings.Join(f.names, ", "), f.n, f.how, line)
+		line := t.line(f.first)
+		t.noteRow(f.first, "%s: %d rows without a value %s; the first is line %d", strings.Join(f.names, ", "), f.n, f.how, line)
 	}
 }
 
@@ -227,19 +254,21 @@ type GapError struct {
 	Line, ToLine int
 	Rows         int
 	Quantities   []string // "GHI", "DNI", "DHI", "dry bulb"
+
+	most time.Duration
 }
 
 func (e *GapError) Error() string {
 	return fmt.Sprintf("%s:%d: %s: no value in %d rows, to line %d; want gaps of %v h at most, or let longer ones be filled from the %d days around",
-		e.File, e.Line, strings.Join(e.Quantities, ", "), e.Rows, e.ToLine, shortGap.Hours(), daysAround)
+		e.File, e.Line, strings.Join(e.Quantities, ", "), e.Rows, e.ToLine, e.most.Hours(), daysAround)
 }
 
 // gapError names the gaps that were not filled, those of the same rows together.
-func (t *table) gapError(faults []fault) error {
+func (t *table) gapError(faults []fault, rule gapRule) error {
 	var errs []error
 	for len(faults) > 0 && len(errs) < mostGapErrors {
 		g := faults[0].gap
-		e := &GapError{File: t.name, Line: t.lines[g.from], ToLine: t.lines[(g.from+g.n-1)%len(t.lines)], Rows: g.n}
+		e := &GapError{File: t.fileOf(g.from), Line: t.line(g.from), ToLine: t.line((g.from + g.n - 1) % len(t.lines)), Rows: g.n, most: rule.most}
 		var rest []fault
 		for _, f := range faults {
 			if f.gap == g {

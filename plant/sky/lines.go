@@ -48,6 +48,13 @@ func (l *lines) next() ([]byte, error) {
 	return bytes.TrimRight(line, "\r\n"), nil
 }
 
+// startsWith tells whether the file's first sign, after blanks and a byte order mark, is c. It takes nothing.
+func (l *lines) startsWith(c byte) bool {
+	head, _ := l.in.Peek(64)
+	head = bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\xef\xbb\xbf")), " \t\r\n")
+	return len(head) > 0 && head[0] == c
+}
+
 // must is next, where the end of the file is a fault.
 func (l *lines) must(what string) ([]byte, error) {
 	line, err := l.next()
@@ -63,10 +70,12 @@ func (l *lines) fail(format string, a ...any) error {
 }
 
 // cells cuts a line at its commas into the given slice; quotes are left alone, so it is for rows of numbers.
-func cells(line []byte, into [][]byte) [][]byte {
+func cells(line []byte, into [][]byte) [][]byte { return cutBytes(line, ',', into) }
+
+func cutBytes(line []byte, at byte, into [][]byte) [][]byte {
 	into = into[:0]
 	for {
-		i := bytes.IndexByte(line, ',')
+		i := bytes.IndexByte(line, at)
 		if i < 0 {
 			return append(into, line)
 		}
@@ -76,19 +85,21 @@ func cells(line []byte, into [][]byte) [][]byte {
 }
 
 // words cuts a header line at its commas, but not inside quotes, and takes quotes and outer blanks off.
-func words(line []byte) []string {
+func words(line []byte) []string { return cutWords(text(line), ',') }
+
+func cutWords(line string, at rune) []string {
 	var all []string
 	var word strings.Builder
 	quoted := false
-	for _, c := range []byte(text(line)) {
+	for _, c := range line {
 		switch {
 		case c == '"':
 			quoted = !quoted
-		case c == ',' && !quoted:
+		case c == at && !quoted:
 			all = append(all, strings.TrimSpace(word.String()))
 			word.Reset()
 		default:
-			word.WriteByte(c)
+			word.WriteRune(c)
 		}
 	}
 	return append(all, strings.TrimSpace(word.String()))

@@ -10,25 +10,40 @@ import (
 
 // onto puts a whole table on the study's axis. Light goes to where it stands, readings stay at their labels.
 func (t *table) onto(opt ReadOptions, offset time.Duration) Year {
-	y := Year{Place: t.place, Axis: opt.Axis, Source: t.kind, Notes: t.notes}
+	y := Year{Place: t.place, Axis: opt.Axis, Source: t.kind, Measured: t.year, Notes: t.notes}
 	if t.station != "" {
 		y.Source = t.station + " (" + t.kind + ")"
 	}
-	move := zoneOf(opt.Axis.Start) - t.place.UTCOffset
+	move := zoneOf(opt.Axis.Start) - t.zone
 	y.Place.UTCOffset = zoneOf(opt.Axis.Start)
 	if opt.Place != nil {
-		y.sayPlace(*opt.Place)
+		if !t.placeless {
+			y.sayPlace(*opt.Place)
+		}
 		y.Place = *opt.Place
 	}
 	if move != 0 {
-		y.note(0, "the file's clock is UTC%+g h, the study's UTC%+g h: its rows are moved by %s",
-			t.place.UTCOffset.Hours(), zoneOf(opt.Axis.Start).Hours(), minutes(move))
+		around := ""
+		if t.year > 0 {
+			around = "; over the turn of the year its own other end stands for the hours that are of the next"
+		}
+		y.note(0, "the file's clock is UTC%+g h, the study's UTC%+g h: its rows are moved by %s%s",
+			t.zone.Hours(), zoneOf(opt.Axis.Start).Hours(), minutes(move), around)
 	}
 	m := mapping{table: t, axis: opt.Axis, move: move}
 	m.days(&y)
-	y.AirC, y.WindMS = m.readings(air), m.readings(wind)
+	y.WindMS = m.readings(wind)
 	y.LightOffset = m.light(&y, offset)
 	y.Suns = Suns(y.Place, y.Axis, y.LightOffset)
+	switch {
+	case t.columns[air] == nil:
+		y.airGiven(opt.AirC)
+	case len(opt.AirC) > 0:
+		y.note(0, "the file has its own temperature: the one given beside it has no effect")
+		fallthrough
+	default:
+		y.AirC = m.readings(air)
+	}
 	return y
 }
 
@@ -97,17 +112,21 @@ func (m *mapping) at(k int) int {
 // readings gives the mean over each step of what was read at the labels: straight lines between readings of temperature;
 // the wind as read at the end of each interval.
 func (m *mapping) readings(q int) []float64 {
-	col, step := m.table.columns[q], m.table.step()
-	piece := gcd(gcd(m.axis.Step, step), m.move)
+	t := m.table
+	col, step, stands := t.columns[q], t.step(), t.readAt
+	if q == wind {
+		stands = t.windFrom
+	}
+	piece := gcd(gcd(m.axis.Step, step), m.move+stands)
 	value := func(at time.Duration) float64 { // at a time since the axis' start
-		since := at - m.move - step // since the label of row 0
+		since := at - m.move - stands // since the reading of row 0
 		k := floorDiv(int(since), int(step))
 		part := float64(since-time.Duration(k)*step) / float64(step)
 		a, b := col[m.at(k)], col[m.at(k+1)]
 		return a + (b-a)*part
 	}
 	if q == wind {
-		value = func(at time.Duration) float64 { return col[m.at(floorDiv(int(at-m.move), int(step)))] }
+		value = func(at time.Duration) float64 { return col[m.at(floorDiv(int(at-m.move-stands), int(step)))] }
 	}
 	pieces := int(m.axis.Step / piece)
 	out := make([]float64, m.axis.N)
@@ -131,8 +150,11 @@ func (m *mapping) light(y *Year, offset time.Duration) time.Duration {
 	step := m.table.step()
 	fine := clock.Axis{Start: m.axis.Start, Step: min(step, m.axis.Step)}
 	fine.N = int(m.axis.End().Sub(m.axis.Start) / fine.Step)
-	from := step/2 + offset + m.move // where the interval of row 0 begins, since the axis' start
+	from := m.table.label - step/2 + offset + m.move // where the interval of row 0 begins, since the axis' start
 	shift := int(math.Round(float64(from) / float64(fine.Step)))
+	if m.table.instant { // an instant at the end of one step and the start of the next belongs to the next
+		shift = int(math.Floor(float64(from)/float64(fine.Step) + 0.5))
+	}
 	left := from - time.Duration(shift)*fine.Step
 	spread := m.place(y, fine, shift, left)
 	if n := int(m.axis.Step / fine.Step); n > 1 {

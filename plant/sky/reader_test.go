@@ -55,8 +55,8 @@ func TestReadRefuses(t *testing.T) {
 	rows := []struct{ what, text, want string }{
 		{"empty", "", "w.epw:0: file: ends before its first line"},
 		{"prose", "Dear reader,\n", "w.epw:1: format: the first line is \"Dear reader,\"; want an EPW"},
-		{"pvgis", "Latitude (decimal degrees): 45.000\n", "w.epw:1: format: looks like a PVGIS csv"},
-		{"nsrdb", "Source,Location ID,City,State,Country,Latitude\n", "w.epw:1: format: looks like an NSRDB csv"},
+		{"pvgis", "Latitude (decimal degrees): 45.000\n", "w.epw:1: file: ends before the column names"},
+		{"nsrdb", "Source,Location ID,City,State,Country,Latitude\n", "w.epw:1: file: ends before the values of its first line"},
 		{"utf-16", "\xff\xfeL\x00O\x00", "w.epw:1: encoding: is UTF-16"},
 		{"short location", "LOCATION,a,b\n", "w.epw:1: LOCATION: has 3 fields; want 10"},
 		{"bad latitude", epwFile(replace(1, "47.0", "north")), "w.epw:1: latitude: \"north\" is not a number"},

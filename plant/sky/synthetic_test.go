@@ -49,7 +49,7 @@ func tmy3Row(s stamp, v hourLight) string {
 
 // lightOf is a clear sky's light of each hour, with its middle where the rule puts it, moved by late.
 func lightOf(leap bool, late time.Duration) []hourLight {
-	t := table{place: testhof, perHour: 1, leap: leap}
+	t := table{place: testhof, perHour: 1, leap: leap, timing: timing{zone: testhof.UTCOffset}}
 	suns := Suns(testhof, t.ownAxis(2001), late)
 	all := make([]hourLight, len(suns))
 	for i, s := range suns {

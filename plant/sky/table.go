@@ -26,11 +26,22 @@ type quantity struct {
 }
 
 var known = [quantities]quantity{
-	ghi:  {"GHI", "W/m²", 0, 1800},
+	ghi:  {"GHI", "W/m²", 0, 1800}, // of an hour; see highest
 	dni:  {"DNI", "W/m²", 0, 1500},
 	dhi:  {"DHI", "W/m²", 0, 1500},
 	air:  {"dry bulb", "°C", -90, 70},
 	wind: {"wind", "m/s", 0, 100},
+}
+
+// aboveMinute is the highest global light of a shorter mean: a minute at a cloud's edge has been seen with 1800 and more, and
+// beyond 2150 is what Long and Dutton (2002) call impossible at any place.
+const aboveMinute = 2150
+
+func (t *table) highest(q int) float64 {
+	if q == ghi && t.perHour > 1 {
+		return aboveMinute
+	}
+	return known[q].above
 }
 
 // missingBelow is a value that no format uses as a measurement: -99, -999, -999.9 and -9900 all stand for none.
@@ -47,9 +58,10 @@ func (s stamp) String() string {
 	return name
 }
 
-// row is one line of a weather file; a value that is missing is NaN.
+// row is one line of a weather file; a value that is missing is -Inf. Year is 0 where the file tells none.
 type row struct {
 	stamp
+	year   int
 	values [quantities]float64
 }
 
@@ -59,31 +71,82 @@ type format interface {
 	row(cell [][]byte) (row, error)
 }
 
-// table is a whole weather file before it is put on a study's axis: a year of rows without holes in time.
+// table is a year of rows before it is put on a study's axis, without holes in time. Row k has the slot k of the file's
+// own year: from its first instant on, one step long.
 type table struct {
 	name, kind, station string
 	place               Place
-	perHour             int                   // rows an hour
-	leap                bool                  // has a 29 February
-	columns             [quantities][]float64 // NaN where missing; nil where the file has no such column
-	lines               []int                 // line of each row
-	negative            counted               // light a little below 0, taken as 0
-	filled              fillings
-	notes               []Note
+	placeless           bool    // the file does not say where it is from
+	perHour             int     // rows an hour
+	year                int     // that the rows are of; 0 for a typical year
+	leap                bool    // has a 29 February
+	trueYear            bool    // the light is judged by the sun of the rows' own year
+	stated              float64 // h: where a comment says that the light stands; read in line statedAt, 0 for none
+	statedAt            int
+	timing
+	columns  [quantities][]float64 // NaN where missing; nil where the file has no such column
+	origin   [quantities]bool      // the columns that the file has values in
+	empty    [quantities]bool      // those without any value
+	lines    []int32               // line of each row; of the one before where a row is not in the file
+	files    []fileFrom            // nil for one file
+	absent   []gap                 // slots that the file has no row for
+	negative counted               // light a little below 0, taken as 0
+	low      [3][2]counted         // light under the least that is possible, and under what is rare
+	filled   fillings
+	notes    []Note
 }
 
-// counted counts lines of a kind and keeps the first.
+// timing is where what a row says stands, counted from the start of its slot.
+type timing struct {
+	zone     time.Duration // what the labels' clock is ahead of UTC
+	label    time.Duration // the label, from the start of the slot: 0 to a step
+	rule     time.Duration // the light by the format's rule, from the label
+	readAt   time.Duration // the reading of temperature
+	windFrom time.Duration // from where on the wind holds for a step
+	instant  bool          // light is of an instant, not the mean of an interval
+}
+
+// fileFrom is a file of several and its first row.
+type fileFrom struct {
+	name string
+	row  int
+}
+
+// line is the line of row i.
+func (t *table) line(i int) int { return int(t.lines[i]) }
+
+// fileOf is the file of row i.
+func (t *table) fileOf(i int) string {
+	name := t.name
+	for _, f := range t.files {
+		if f.row <= i {
+			name = f.name
+		}
+	}
+	return name
+}
+
+// counted counts rows of a kind and keeps the first.
 type counted struct{ n, first int }
 
-func (c *counted) add(line int) {
+func (c *counted) add(row int) {
 	if c.n == 0 {
-		c.first = line
+		c.first = row
 	}
 	c.n++
 }
 
 func (t *table) note(line int, format string, a ...any) {
 	t.notes = append(t.notes, Note{Line: line, Text: fmt.Sprintf(format, a...)})
+}
+
+// noteRow notes something of row i.
+func (t *table) noteRow(i int, format string, a ...any) {
+	n := Note{Line: t.line(i), Text: fmt.Sprintf(format, a...)}
+	if len(t.files) > 0 {
+		n.File = t.fileOf(i)
+	}
+	t.notes = append(t.notes, n)
 }
 
 // step is what one row stands for.
@@ -96,7 +159,8 @@ func (t *table) readRows(l *lines, f format, has [quantities]bool) error {
 			t.columns[q] = make([]float64, 0, 8784*t.perHour)
 		}
 	}
-	t.lines = make([]int, 0, 8784*t.perHour)
+	t.lines = make([]int32, 0, 8784*t.perHour)
+	t.origin = has
 	var cell [][]byte
 	want, done, blanks := stamp{1, 1, 1, 1}, false, 0
 	for {
@@ -124,6 +188,7 @@ func (t *table) readRows(l *lines, f format, has [quantities]bool) error {
 		if want, done, err = t.follow(r.stamp, want); err != nil {
 			return l.wrap(err)
 		}
+		t.ofYear(r.year)
 		if err := t.take(r, l.at); err != nil {
 			return l.wrap(err)
 		}
@@ -145,7 +210,7 @@ func (t *table) follow(got, want stamp) (next stamp, done bool, err error) {
 			return got, false, fmt.Errorf("first row: is %v; want %v, the start of a year", got, want)
 		}
 		return got, false, fmt.Errorf("row: is %v; want %v after row %d (line %d): a row is missing, doubled or out of order",
-			got, want, n, t.lines[n-1])
+			got, want, n, t.line(n-1))
 	}
 	t.leap = t.leap || got.month == 2 && got.day == 29
 	switch next = got; {
@@ -161,6 +226,16 @@ func (t *table) follow(got, want stamp) (next stamp, done bool, err error) {
 	return next, next.month > 12, nil
 }
 
+// ofYear takes the year of the table from a row: that of all rows, or none.
+func (t *table) ofYear(year int) {
+	switch {
+	case len(t.lines) == 0:
+		t.year = year
+	case year != t.year:
+		t.year = 0
+	}
+}
+
 // take checks and stores a row's values.
 func (t *table) take(r row, line int) error {
 	small := false
@@ -174,16 +249,17 @@ func (t *table) take(r row, line int) error {
 		case v <= missingBelow:
 			v = math.NaN()
 		case q <= dhi && v < 0:
+			t.lowLight(q, v)
 			small, v = true, 0
-		case v < k.lowest || v > k.above:
-			return fmt.Errorf("%s: is %g %s; want %g to %g", k.name, v, k.unit, k.lowest, k.above)
+		case v < k.lowest || v > t.highest(q):
+			return fmt.Errorf("%s: is %g %s; want %g to %g", k.name, v, k.unit, k.lowest, t.highest(q))
 		}
 		t.columns[q] = append(t.columns[q], v)
 	}
 	if small {
-		t.negative.add(line)
+		t.negative.add(len(t.lines))
 	}
-	t.lines = append(t.lines, line)
+	t.lines = append(t.lines, int32(line))
 	return nil
 }
 
@@ -202,7 +278,7 @@ func (t *table) tooShort(l *lines) error {
 	n := len(t.lines)
 	last := "none"
 	if n > 0 {
-		last = fmt.Sprintf("the last on line %d", t.lines[n-1])
+		last = fmt.Sprintf("the last on line %d", t.line(n-1))
 	}
 	return l.fail("rows: found %d, %s; want %d, to 31 Dec hour 24", n, last, t.wanted())
 }
@@ -224,7 +300,7 @@ func (t *table) tooLong(l *lines) error {
 		}
 	}
 	return fmt.Errorf("%s:%d: rows: found %s%d; want %d, the last of 31 Dec hour 24 on line %d",
-		t.name, first, over, found, t.wanted(), t.lines[len(t.lines)-1])
+		t.name, first, over, found, t.wanted(), t.line(len(t.lines)-1))
 }
 
 func blank(line []byte) bool {

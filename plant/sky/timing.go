@@ -26,7 +26,8 @@ type skyClock struct {
 }
 
 // checkTiming notes where the light looks mistimed. It shifts nothing.
-func (t *table) checkTiming(year int, offset time.Duration, measured bool) {
+func (t *table) checkTiming(year int, offset time.Duration) {
+	measured := t.origin[ghi] && t.origin[dni] && t.origin[dhi]
 	c := t.skyClock(year)
 	var months [12]verdict
 	for m := range months {
@@ -34,6 +35,8 @@ func (t *table) checkTiming(year int, offset time.Duration, measured bool) {
 	}
 	if measured {
 		t.closures(c, offset, &months)
+	}
+	if t.origin[dni] {
 		t.darkBeam(c, offset)
 	}
 	t.clearDays(c, &months)
@@ -50,7 +53,7 @@ func (t *table) skyClock(year int) skyClock {
 	n := a.N
 	c := skyClock{make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)}
 	for i := range n {
-		jd := julianDay(a.At(i + 1))
+		jd := julianDay(a.At(i).Add(t.label))
 		g := e.at(jd)
 		sinD, cosD := math.Sincos(rad(g.decDeg))
 		c.a[i], c.b[i] = o.sinLat*sinD, o.cosLat*cosD
@@ -85,19 +88,23 @@ func (t *table) monthOf(i int) int {
 func (t *table) closures(c skyClock, offset time.Duration, months *[12]verdict) {
 	var sum [12][offsetsTried + 1]float64
 	var rows [12]float64
-	miss := func(i int, after time.Duration) float64 {
-		return math.Abs(t.columns[ghi][i] - t.columns[dhi][i] - t.columns[dni][i]*math.Max(0, c.cosZ(i, after)))
+	// cos(h + d) is taken apart, so that a year by the minute needs no 26 million cosines.
+	var sinD, cosD [offsetsTried + 1]float64
+	for k := range offsetsTried {
+		sinD[k], cosD[k] = math.Sincos((lowestOffset + time.Duration(k)*offsetStep).Hours() * (math.Pi / 12))
 	}
+	sinD[offsetsTried], cosD[offsetsTried] = math.Sincos(offset.Hours() * (math.Pi / 12))
 	for i, g := range t.columns[ghi] {
 		if !(g > 0 || t.columns[dni][i] > 0) {
 			continue
 		}
 		m := t.monthOf(i)
 		rows[m]++
-		for k := range offsetsTried {
-			sum[m][k] += miss(i, lowestOffset+time.Duration(k)*offsetStep)
+		sinH, cosH := math.Sincos(c.hRad[i])
+		level, beam := g-t.columns[dhi][i], t.columns[dni][i]
+		for k := range sum[m] {
+			sum[m][k] += math.Abs(level - beam*math.Max(0, c.a[i]+c.b[i]*(cosH*cosD[k]-sinH*sinD[k])))
 		}
-		sum[m][offsetsTried] += miss(i, offset)
 	}
 	for m := range months {
 		if rows[m] < leastLitRows*float64(t.perHour) {
@@ -121,7 +128,11 @@ func (t *table) closures(c skyClock, offset time.Duration, months *[12]verdict) 
 func (t *table) clearDays(c skyClock, months *[12]verdict) {
 	type dayLight struct{ clearness, atMin float64 }
 	perDay, step := 24*t.perHour, t.step().Minutes()
-	zone := t.place.UTCOffset.Minutes()
+	zone, label := t.zone.Minutes(), t.label.Minutes()
+	light := t.columns[ghi]
+	if !t.origin[ghi] {
+		light = t.columns[dni]
+	}
 	n := len(t.lines)
 	byMonth := [12][]dayLight{}
 	for from := 0; from < n; from += perDay {
@@ -130,9 +141,9 @@ func (t *table) clearDays(c skyClock, months *[12]verdict) {
 		sum, moment, outside := 0., 0., 0.
 		for k := first; k < first+perDay; k++ {
 			i := ((from+k)%n + n) % n
-			g := t.columns[ghi][i]
+			g := light[i]
 			sum += g
-			moment += g * float64(k+1) * step
+			moment += g * (float64(k)*step + label)
 			outside += c.normal[i] * math.Max(0, c.cosZ(i, 0))
 		}
 		if outside/float64(t.perHour) > leastDaySumWh && sum > 0 {
@@ -162,18 +173,21 @@ func (t *table) clearDays(c skyClock, months *[12]verdict) {
 	}
 }
 
-// darkBeam counts rows with beam in which the sun is down from end to end.
+// darkBeam counts rows with beam in which the sun is down, of a mean from end to end.
 func (t *table) darkBeam(c skyClock, offset time.Duration) {
 	const leastTold = 5
 	var down counted
 	half := t.step() / 2
+	if t.instant {
+		half = 0
+	}
 	below := -math.Sin(rad(0.8333)) // refraction and the sun's radius
 	for i, b := range t.columns[dni] {
 		if b > darkBeamWM2 && math.Max(c.cosZ(i, offset), math.Max(c.cosZ(i, offset-half), c.cosZ(i, offset+half))) < below {
-			down.add(t.lines[i])
+			down.add(i)
 		}
 	}
 	if down.n >= leastTold {
-		t.note(down.first, "beam of over %d W/m² stands in %d rows in which the sun is down; the first is line %d", darkBeamWM2, down.n, down.first)
+		t.noteRow(down.first, "beam of over %d W/m² stands in %d rows in which the sun is down; the first is line %d", darkBeamWM2, down.n, t.line(down.first))
 	}
 }

@@ -14,8 +14,8 @@ func verdicts(t *testing.T, name string) [12]verdict {
 	if err != nil {
 		t.Fatal(err)
 	}
-	offset := tab.lightRule()
-	if err := tab.fill(Suns(tab.place, tab.ownAxis(2026), 0), true); err != nil {
+	offset := tab.rule
+	if err := tab.fill(Suns(tab.place, tab.ownAxis(2026), 0), gapRule{most: shortGap, long: true, hasAir: true}); err != nil {
 		t.Fatal(err)
 	}
 	var months [12]verdict

@@ -47,6 +47,7 @@ func openTMY3(l *lines, first []byte) (*table, format, [quantities]bool, error) 
 	for q, c := range f.column {
 		has[q] = c >= 0
 	}
+	t.endOfInterval()
 	return t, f, has, nil
 }
 
@@ -121,7 +122,7 @@ func (f *tmy3) row(cell [][]byte) (row, error) {
 	if len(date) == 3 {
 		r.month, ok[0] = whole(date[0])
 		r.day, ok[1] = whole(date[1])
-		_, ok[2] = whole(date[2])
+		r.year, ok[2] = whole(date[2])
 	}
 	if ok != [3]bool{true, true, true} || r.month < 1 || r.month > 12 || r.day < 1 || r.day > monthDays(r.month) {
 		return r, fmt.Errorf("date: %s; want month/day/year", shown(cell[f.date]))

@@ -11,6 +11,8 @@ type Year struct {
 	Place  Place
 	Axis   clock.Axis
 	Source string // where the light comes from, for people: station and format, or how it was generated
+	// Measured is the calendar year that the rows of the file are of; 0 for a typical or a generated year.
+	Measured int
 
 	GHI, DNI, DHI []float64 // W/m², means over the step: global, direct normal, diffuse on the horizontal
 	AirC          []float64 // dry bulb, °C, mean over the step
@@ -24,8 +26,10 @@ type Year struct {
 	Notes []Note // what had to be assumed, filled or changed, and what looks wrong; never empty lines
 }
 
-// Note is one thing that the user of a weather year should know. Line is the line of the file, 0 for the whole.
+// Note is one thing that the user of a weather year should know. Line is the line of the file, 0 for the whole. File is the
+// one of several that the line is in; it is empty where there is one file alone.
 type Note struct {
+	File string
 	Line int
 	Text string
 }
