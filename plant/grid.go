@@ -7,17 +7,40 @@ import "math"
 type Grid struct {
 	EastM, NorthM float64 // from place to place in a row, and from row to row
 	Staggered     bool    // every other row stands half a place to the east
-	Columns       int     // places in a row; staggered rows have as many
+	Shorter       bool    // and has one place less: what fits between two straight fences
+	Columns       int     // places in a row
 	Count         int     // collectors, which fill row after row from the south-west
 	DiameterM     float64 // of the aperture
 }
 
 // Rows is the number of rows that the collectors take.
 func (g Grid) Rows() int {
-	if g.Columns < 1 {
+	if g.Columns < 1 || g.Count < 1 {
 		return 0
 	}
-	return (g.Count + g.Columns - 1) / g.Columns
+	_, row := g.at(g.Count - 1)
+	return row + 1
+}
+
+// short is how many places every other row has less.
+func (g *Grid) short() int {
+	if g.Staggered && g.Shorter && g.Columns > 1 {
+		return 1
+	}
+	return 0
+}
+
+// before is the number of places in the rows before one.
+func (g *Grid) before(row int) int { return row*g.Columns - row/2*g.short() }
+
+// at is the place of collector i.
+func (g *Grid) at(i int) (column, row int) {
+	pair := 2*g.Columns - g.short()
+	column, row = i%pair, i/pair*2
+	if column >= g.Columns {
+		return column - g.Columns, row + 1
+	}
+	return column, row
 }
 
 // ClosestM is the smallest distance between two places.
@@ -57,8 +80,8 @@ func (g *Grid) check(f *faults, c *Collector) {
 
 // place is the middle of collector i, metres to the east and north of the first.
 func (g *Grid) place(i int) (east, north float64) {
-	row := i / g.Columns
-	return float64(i%g.Columns)*g.EastM + float64(row&1)*g.half(), float64(row) * g.NorthM
+	column, row := g.at(i)
+	return float64(column)*g.EastM + float64(row&1)*g.half(), float64(row) * g.NorthM
 }
 
 // Shaded is the share of the beam on the field's apertures that other collectors take, mean over them, with the sun at

@@ -62,7 +62,7 @@ func scanShade(g Grid, s ray, lines int) float64 {
 }
 
 func randomGrid(rnd *rand.Rand) Grid {
-	g := Grid{DiameterM: 4 + 8*rnd.Float64(), Staggered: rnd.IntN(2) == 0, Columns: 1 + rnd.IntN(7)}
+	g := Grid{DiameterM: 4 + 8*rnd.Float64(), Staggered: rnd.IntN(2) == 0, Shorter: rnd.IntN(2) == 0, Columns: 1 + rnd.IntN(7)}
 	g.Count = 2 + rnd.IntN(6*g.Columns)
 	g.EastM = g.DiameterM * (1.01 + rnd.Float64())
 	g.NorthM = g.DiameterM * (1.01 + rnd.Float64())

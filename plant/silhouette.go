@@ -143,12 +143,12 @@ func (x *silhouette) arc(from, to float64, n neighbour) {
 func (x *silhouette) has(column, row int, n *neighbour) bool {
 	column += n.columns[row&1]
 	row += n.rows
-	return column >= 0 && column < x.g.Columns && row >= 0 && row*x.g.Columns+column < x.g.Count
+	return column >= 0 && row >= 0 && column < x.g.Columns-row&1*x.g.short() && x.g.before(row)+column < x.g.Count
 }
 
 // exposed is what the uncovered arcs of place i add to the area.
 func (x *silhouette) exposed(i int, v view) float64 {
-	column, row := i%x.g.Columns, i/x.g.Columns
+	column, row := x.g.at(i)
 	for k := range x.near {
 		if x.near[k].hides && x.has(column, row, &x.near[k]) {
 			return 0

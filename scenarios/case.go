@@ -22,6 +22,7 @@ type Case struct {
 	Axis     clock.Axis
 	Calendar clock.Calendar
 	Weather  sky.Year
+	Horizon  *plant.Horizon // nil: level
 
 	Headers []Header // highest pressure first
 	Loads   []Consumer
@@ -83,6 +84,13 @@ type Field struct {
 	Header   int
 	ToHeader plant.YieldYear // per m2 of aperture, at the header's steam temperature
 	ToStore  plant.YieldYear // at the store's hottest; no series when it charges no store
+	Feeds    Feeds
+	AtC      float64  // at which ToHeader was taken, before the approach: steam, or the middle of what is preheated
+	Preheat  *Preheat // nil for a field that is not on the feedwater
+
+	Ground *plant.Ground // nil: none is said, and none is short
+	Places int           // collectors that fit on it, with the spacing as written
+	InRow  int           // collectors in a full row, where there are Rows
 }
 
 // Store is the hot-water store.

@@ -10,6 +10,7 @@ import (
 // fields sets the collector fields, without their yields.
 func (b *builder) fields() {
 	b.names("field", len(b.f.Fields), func(i int) text { return b.f.Fields[i].Name })
+	b.c.Horizon = b.horizon()
 	for _, f := range b.f.Fields {
 		field := Field{Header: b.header(f.Header, f.At)}
 		field.Field = plant.Field{
@@ -17,6 +18,9 @@ func (b *builder) fields() {
 			Cleanliness: f.Cleanliness.base(), Availability: f.Availability.base(),
 			PipeUAWM2K: f.PipeUA.base(), PipeLossFrac: f.PipeLoss.base(), ApproachK: f.Approach.base(), PumpKWhPerKWh: f.PumpPower.base(),
 		}
+		b.care(f, &field.Field)
+		b.feeds(f, &field)
+		b.surround(f, &field)
 		if f.Collector.Kind.set && f.Collector.Slope.set && field.Collector.Tracking != plant.Fixed {
 			b.add(f.Collector.Slope.at, "is for a fixed collector; a %v one has none", field.Collector.Tracking)
 		}
@@ -64,20 +68,37 @@ func (b *builder) collector(f collectorFile) plant.Collector {
 		c.A5 = f.A5.base() * 1000 // kJ to the equation's J
 	}
 	b.modifier(f, &c)
+	b.testSet(f, &c)
 	return c
 }
 
 // modifier replaces a kind's incidence modifier by a written one.
 func (b *builder) modifier(f collectorFile, c *plant.Collector) {
-	if f.B0.set || len(f.IAM) > 0 {
+	if f.B0.set || len(f.IAM) > 0 || len(f.Poly) > 0 {
 		c.IAM, c.IAMT, c.IAMPoly = nil, nil, [2]float64{}
 	}
 	if f.B0.set && len(f.IAM) > 0 {
 		b.add(f.B0.at, "stands beside iam; write one of them")
 	}
-	for _, p := range f.IAM {
-		c.IAM = append(c.IAM, plant.IAMPoint{ThetaDeg: p.Angle.base(), K: p.Factor.base()})
+	c.IAM = append(c.IAM, tableOf(f.IAM)...)
+	if len(f.Across) > 0 {
+		c.IAMT = tableOf(f.Across)
 	}
+	if len(f.Poly) == 0 {
+		return
+	}
+	if f.B0.set || len(f.IAM)+len(f.Across) > 0 {
+		b.add(f.Poly[0].at, "stands beside b0, iam or iam_across; write one of them")
+	}
+	c.IAMPoly = [2]float64{f.Poly[0].base(), f.Poly[1].base()}
+}
+
+func tableOf(rows []iamFile) []plant.IAMPoint {
+	var table []plant.IAMPoint
+	for _, p := range rows {
+		table = append(table, plant.IAMPoint{ThetaDeg: p.Angle.base(), K: p.Factor.base()})
+	}
+	return table
 }
 
 // own asks for what a collector without a kind needs.
@@ -86,7 +107,7 @@ func (b *builder) own(f collectorFile) {
 		b.add(f.At, "has neither a kind nor a tracking; write kind, such as dish, or tracking and eta0b of a test report")
 		return
 	}
-	if !f.Eta0b.set {
+	if !f.Eta0b.set && f.Set.s != "steady state" {
 		b.add(f.At, "has no kind; its own coefficients need eta0b")
 	}
 	if f.Tracking.s == plant.Fixed.String() {
@@ -113,7 +134,13 @@ func (b *builder) kindOf(f collectorFile) plant.Collector {
 		say += "; " + why.What + ": " + why.Source
 	}
 	b.note(f.At.key, fmt.Sprintf("generic %s, eta0b %g, per m2 %s", kind.Name, c.Eta0b, kind.Area), say)
-	if c.Tracking == plant.Fixed && !f.Azimuth.set && !f.Tracking.set {
+	if tracking, err := plant.ParseTracking(f.Tracking.s); err == nil && tracking != c.Tracking {
+		if tracking == plant.Fixed && (!f.Slope.set || !f.Azimuth.set) {
+			b.add(f.Tracking.at, "makes a fixed collector of a %v one; want its slope and azimuth too", c.Tracking)
+		}
+		return c
+	}
+	if c.Tracking == plant.Fixed && !f.Azimuth.set {
 		if b.c.Place.LatDeg < 0 {
 			c.AzimuthDeg = 0
 		}
@@ -137,12 +164,17 @@ func (b *builder) yields() {
 	for i := range b.c.Fields {
 		field, from := &b.c.Fields[i], b.f.Fields[i]
 		var err error
-		if field.ToHeader, err = b.yield(field.Field, b.c.Headers[field.Header].SteamC); err != nil {
-			b.wrap(from.At, err)
-			continue
+		if field.AtC = b.c.Headers[field.Header].SteamC; field.Preheat != nil {
+			field.AtC = field.Preheat.MeanC()
+		}
+		if field.Feeds != ToStoreAlone {
+			if field.ToHeader, err = b.yield(field.Field, field.AtC); err != nil {
+				b.wrap(from.At, err)
+				continue
+			}
 		}
 		notes := field.ToHeader.Notes
-		if charges && from.ChargesStore.yes {
+		if charges && from.ChargesStore.yes && field.Feeds != ToFeedwater {
 			if field.ToStore, err = b.yield(field.Field, hot); err != nil {
 				b.wrap(from.At, err)
 				continue

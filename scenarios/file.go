@@ -23,10 +23,11 @@ type file struct {
 
 type siteFile struct {
 	At        at
-	Latitude  amount `key:"latitude" kind:"angle" need:"yes" min:"-90" max:"90" eg:"38.7 deg" doc:"North of the equator is positive."`
-	Longitude amount `key:"longitude" kind:"angle" need:"yes" min:"-180" max:"180" eg:"29.1 deg" doc:"East of Greenwich is positive."`
-	Elevation amount `key:"elevation" kind:"length" default:"0 m" min:"-430" max:"6000" why:"sea level" eg:"470 m" doc:"Height over the sea; it sets the air pressure, and so what bar(g) means."`
-	UTCOffset text   `key:"utc_offset" need:"yes" eg:"+3 h" doc:"Local standard time less UTC; no daylight saving."`
+	Latitude  amount        `key:"latitude" kind:"angle" need:"yes" min:"-90" max:"90" eg:"38.7 deg" doc:"North of the equator is positive."`
+	Longitude amount        `key:"longitude" kind:"angle" need:"yes" min:"-180" max:"180" eg:"29.1 deg" doc:"East of Greenwich is positive."`
+	Elevation amount        `key:"elevation" kind:"length" default:"0 m" min:"-430" max:"6000" why:"sea level" eg:"470 m" doc:"Height over the sea; it sets the air pressure, and so what bar(g) means."`
+	UTCOffset text          `key:"utc_offset" need:"yes" eg:"+3 h" doc:"Local standard time less UTC; no daylight saving."`
+	Horizon   []horizonFile `key:"horizon" eg:"[{azimuth: 90 deg, height: 5 deg}, {azimuth: 180 deg, height: 0 deg}]" doc:"Hills, trees and roofs about the collectors, straight from point to point all round; level when left out. Leave it out where the sun of a weather file is measured or reckoned behind it already."`
 }
 
 type weatherFile struct {

@@ -14,6 +14,12 @@ type fieldFile struct {
 	PipeLoss     amount        `key:"pipe_loss" kind:"share" default:"4 %" min:"0" under:"1" why:"common practice, no source" doc:"Heat lost between collectors and header, of the heat collected."`
 	PipeUA       amount        `key:"pipe_ua" kind:"film" min:"0" eg:"0.05 W/m2K" doc:"Heat lost by the pipes per m2 of aperture and K over the air, beside pipe_loss."`
 	PumpPower    amount        `key:"pump_power" kind:"share" default:"1 %" min:"0" max:"0.5" why:"common practice, no source" doc:"Electricity for pumps, of the heat delivered."`
+	RowSpacing   amount        `key:"row_spacing" kind:"length" over:"0" max:"1e4" eg:"15 m" doc:"From row to row of troughs or fixed collectors, which then shade each other. Left out, none does."`
+	RowWidth     amount        `key:"row_width" kind:"length" over:"0" max:"100" eg:"5.77 m" doc:"Aperture across a row: up the slope of fixed collectors. Aperture over collector.length when left out."`
+	Rows         amount        `key:"rows" kind:"count" min:"1" max:"20000" eg:"8" doc:"Number of rows; the front one is not shaded. What fills the ground when left out."`
+	RowGap       amount        `key:"row_gap" kind:"length" min:"0" max:"1000" eg:"1 m" doc:"Between troughs end to end in a row: light that passes one's end and the gap falls on the next. Left out, it is lost."`
+	Grid         *gridFile     `key:"grid" eg:"{east: 18 m, north: 15 m}" doc:"Places of dishes, which then shade each other. Left out, none does."`
+	Ground       *yardFile     `key:"ground" eg:"{width: 60 m, depth: 45 m}" doc:"The yard or roof that has to hold them."`
 }
 
 type collectorFile struct {
@@ -34,6 +40,10 @@ type collectorFile struct {
 	A8       amount    `key:"a8" kind:"film4" min:"0" eg:"2e-9 W/m2K4" doc:"ISO 9806 radiative loss."`
 	B0       amount    `key:"b0" kind:"number" min:"0" under:"1" eg:"0.1" doc:"Incidence-angle modifier for beam as 1 - b0 (1/cos - 1), in place of iam."`
 	IAM      []iamFile `key:"iam" eg:"[{angle: 50 deg, factor: 0.94}]" doc:"Incidence-angle modifier for beam, by rising angle."`
+	Across   []iamFile `key:"iam_across" eg:"[{angle: 60 deg, factor: 1.15}]" doc:"The modifier across the collector, of fixed tubes and of linear Fresnel mirrors; the two are multiplied."`
+	Poly     []amount  `key:"iam_poly" kind:"number" len:"2" eg:"[0.000884, -0.00005369]" doc:"In place of iam: p and q of K = cos + p angle + q angle^2, angle in degrees, as trough tests print it, cosine included."`
+	Length   amount    `key:"length" kind:"length" over:"0" max:"1e4" eg:"12 m" doc:"Of one trough with its receiver, along the axis; with focal_length it sets the loss at its ends."`
+	Focal    amount    `key:"focal_length" kind:"length" over:"0" max:"100" eg:"1.7 m" doc:"Of a trough; with length it sets the loss at its ends."`
 	Share    amount    `key:"aperture_per_gross" kind:"share" over:"0" max:"1" eg:"0.92" doc:"Aperture over gross area, when the coefficients refer to the gross area; left out, they refer to the aperture."`
 	Capacity amount    `key:"heat_capacity" kind:"warm mass" min:"0" eg:"8 kJ/m2K" doc:"Of receiver and pipes with what is in them, per m2 of aperture; a5 when left out. It sets the morning warm-up."`
 	Drive    amount    `key:"drive_power" kind:"irradiance" min:"0" max:"100" eg:"0.5 W/m2" doc:"Power of the drives per m2 of aperture while the sun is followed."`
