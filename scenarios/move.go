@@ -171,6 +171,12 @@ func rotaText(f loadFile) string {
 	return "rota from " + f.RotaFrom.s + ": " + strings.Join(weeks, " | ")
 }
 
+// HasLoad is an error, with the nearest name, where no load has the name.
+func (c Case) HasLoad(name string) error {
+	_, err := c.loadNamed(name)
+	return err
+}
+
 func (c Case) loadNamed(name string) (loadFile, error) {
 	var names []string
 	for _, f := range c.made.f.Loads {

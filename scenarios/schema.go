@@ -88,7 +88,7 @@ func fieldSchema(t reflect.Type, tag reflect.StructTag) object {
 	case reflect.TypeFor[text](), reflect.TypeFor[amount](), reflect.TypeFor[between](), reflect.TypeFor[yesno]():
 		return append(object{{"description", doc}}, leafSchema(t, tag)...)
 	case reflect.TypeFor[raw]():
-		return object{{"description", doc}, {"type", "object"}}
+		return changeSchema(doc)
 	}
 	switch t.Kind() {
 	case reflect.Pointer:
@@ -102,6 +102,43 @@ func fieldSchema(t reflect.Type, tag reflect.StructTag) object {
 		return o
 	}
 	return schemaOf(t, doc)
+}
+
+// changeSchema is the scenario's own shape with nothing needed, and with the means to take things out.
+func changeSchema(doc string) object {
+	var plant object
+	whole := reflect.TypeFor[file]()
+	for i := range whole.NumField() {
+		f := whole.Field(i)
+		if key := f.Tag.Get(keyTag); key != "" && unchangeable[key] == "" {
+			plant = append(plant, member{key, loose(fieldSchema(f.Type, f.Tag))})
+		}
+	}
+	return object{{"description", doc}, {"type", "object"}, {"additionalProperties", false}, {"properties", plant}}
+}
+
+// loose takes back what a schema asks for, and lets each mapping remove.
+func loose(o object) object {
+	var out object
+	for _, m := range o {
+		switch value := m.value.(type) {
+		case []string:
+			if m.name == "required" {
+				continue
+			}
+		case object:
+			value = loose(value)
+			if m.name == "properties" {
+				value = append(value, member{removeKey, object{
+					{"description", "yes takes it out, in a list an entry; a list of keys takes those out."},
+					{"anyOf", []object{{{"enum", []any{true, "yes"}}}, {{"type", "array"}, {"items", object{{"type", "string"}}}}}},
+				}})
+			}
+			m.value = value
+		}
+		out = append(out, m)
+	}
+	return out
 }
 
 // listItem gives the schema of a list's element; quantities but the last may leave the unit out.

@@ -154,6 +154,34 @@ func TestSchemaRefuses(t *testing.T) {
 	}
 }
 
+// A change has the plant's shape with nothing needed in it, and may remove.
+func TestSchemaOfChange(t *testing.T) {
+	t.Parallel()
+	schema := map[string]any{}
+	if err := json.Unmarshal(Schema(), &schema); err != nil {
+		t.Fatal(err)
+	}
+	for change, ok := range map[string]bool{
+		`{loads: [{name: works, when: "Sun 10:00-14:00"}]}`:     true,
+		`{loads: [{name: works, remove: yes}]}`:                 true,
+		`{loads: [{name: works, remove: [when], heat: 90 kW}]}`: true,
+		`{store: {remove: yes}}`:                                true,
+		`{weather: {monthly: {air_swing: 12 K}}}`:               true,
+		`{}`:                      true,
+		`{store: {volme: 60 m3}}`: false,
+		`{store: {volume: 60}}`:   false,
+		`{loads: [{name: works, wen: "Sun 10:00-14:00"}]}`: false,
+		`{loads: [{name: works, remove: 3}]}`:              false,
+		`{name: other}`:                                    false,
+		`{variants: []}`:                                   false,
+	} {
+		faults := holds(t, schema, asJSON(t, []byte(plain+"variants: [{name: v, change: "+change+"}]\n")), "plain")
+		if (len(faults) == 0) != ok {
+			t.Errorf("%s: taken %v, want %v: %v", change, len(faults) == 0, ok, faults)
+		}
+	}
+}
+
 // The keys of design section 7 are a contract.
 func TestSchemaHasFixedKeys(t *testing.T) {
 	t.Parallel()

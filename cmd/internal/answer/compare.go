@@ -117,12 +117,18 @@ func solveAll(ctx context.Context, cases []Named, opt CompareOptions) ([]Compare
 	var group sync.WaitGroup
 	var one sync.Mutex
 	next := make(chan int)
+	parent := ctx
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
 	done := 0
 	for range min(len(cases), runtime.GOMAXPROCS(0)) {
 		group.Go(func() {
 			for i := range next {
 				if errs[i] = ctx.Err(); errs[i] == nil {
 					out[i], errs[i] = compared(ctx, cases[i], opt)
+				}
+				if errs[i] != nil {
+					stop() // one that cannot be had is the answer for all
 				}
 				one.Lock()
 				if done++; opt.Progress != nil {
@@ -138,11 +144,11 @@ func solveAll(ctx context.Context, cases []Named, opt CompareOptions) ([]Compare
 	close(next)
 	group.Wait()
 	for i, err := range errs {
-		if err != nil && ctx.Err() == nil {
+		if err != nil && !errors.Is(err, context.Canceled) {
 			return nil, fmt.Errorf("%s: %w", cases[i].Name, err)
 		}
 	}
-	return out, ctx.Err()
+	return out, parent.Err()
 }
 
 // compared solves one case: its curve, and the year with its store as the scenario has it.

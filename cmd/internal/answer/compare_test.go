@@ -205,11 +205,47 @@ func TestCompareRefusesAndNotes(t *testing.T) {
 
 func TestNameApart(t *testing.T) {
 	t.Parallel()
-	got := NameApart([]scenarios.Case{{Name: "x", File: "a.yaml"}, {Name: "x", File: filepath.Join("b", "c.yaml")}, {Name: "y", File: "d.yaml"}})
-	for i, want := range []string{"x (a)", "x (" + filepath.Join("b", "c") + ")", "y"} {
+	got := NameApart([]scenarios.Case{{Name: "x", File: "a.yaml"}, {Name: "x", File: filepath.Join("b", "c.yaml")}, {Name: "y", File: "d.yaml"}, {Name: "x", File: "a.yaml"}})
+	for i, want := range []string{"x (a)", "x (" + filepath.Join("b", "c") + ")", "y", "x (a), plant 4"} {
 		if got[i].Name != want {
 			t.Errorf("%q, want %q", got[i].Name, want)
 		}
 	}
 }
 
+// The volume that is read off the slopes nets no less than those near it, solved.
+func TestBestVolumeIsBest(t *testing.T) {
+	t.Parallel()
+	c := dyehouse(t, "variants:\n- {name: dear tank, change: {store: {cost: {per_m3: 4000 EUR/m3}}}}\n")
+	cases, err := Variants(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := Compare(context.Background(), cases, CompareOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, x := range got.Cases {
+		net := func(m3 float64) float64 {
+			plan, err := PlanAt(context.Background(), cases[i].Case, m3, "")
+			if err != nil {
+				t.Fatal(err)
+			}
+			return -plan.AnnualCost - *x.StorePerM3*m3
+		}
+		best := *x.BestVolumeM3
+		if best < 10 || best > 110 {
+			t.Fatalf("%s: %g m³ is no place to look around", x.Name, best)
+		}
+		here := net(best)
+		for _, off := range []float64{-8, -3, -1, 1, 3, 8} {
+			// The slopes are drawn straight between points 5 m³ apart: a few EUR a year may hide there.
+			if there := net(best + off); there > here+5 {
+				t.Errorf("%s: %.1f m³ nets %.1f EUR a year more than the best, %.1f m³", x.Name, best+off, there-here, best)
+			}
+		}
+	}
+	if !(*got.Cases[1].BestVolumeM3 < *got.Cases[0].BestVolumeM3) {
+		t.Errorf("a dearer tank pays up to %g m³, a cheaper one to %g", *got.Cases[1].BestVolumeM3, *got.Cases[0].BestVolumeM3)
+	}
+}

@@ -14,8 +14,8 @@ type Differ struct {
 // practice, no source.
 const (
 	worthFrac  = 0.005 // of the first case's fuel, CO2 and cost; of its heat, for the sun
-	worthBest  = 0.05  // of the best volume, which is read off slopes
-	worthM3    = 2     // and so many m³ at the least
+	WorthBest  = 0.05  // of the best volume, which is read off slopes
+	WorthM3    = 2     // and so many m³ at the least
 	worthUnmet = 1e-4  // of the heat
 )
 
@@ -44,7 +44,7 @@ func differences(a, b Compared) []Differ {
 		differ("solar_fraction", a.SolarFraction, b.SolarFraction, worthFrac),
 	}
 	if a.BestVolumeM3 != nil && b.BestVolumeM3 != nil {
-		d := differ("best_volume_m3", *a.BestVolumeM3, *b.BestVolumeM3, math.Max(worthM3, worthBest**a.BestVolumeM3))
+		d := differ("best_volume_m3", *a.BestVolumeM3, *b.BestVolumeM3, math.Max(WorthM3, WorthBest**a.BestVolumeM3))
 		list = append(list, d)
 	}
 	return list

@@ -116,7 +116,9 @@ func loadOf(c scenarios.Case, text string) (load, rest string, err error) {
 	var names []string
 	for _, l := range c.Loads {
 		names = append(names, l.Name)
-		if after, ok := strings.CutPrefix(text, l.Name+":"); ok && len(l.Name) > len(load) {
+		after, named := strings.CutPrefix(strings.TrimSpace(text), l.Name)
+		after, colon := strings.CutPrefix(strings.TrimSpace(after), ":")
+		if named && colon && len(l.Name) > len(load) {
 			load, rest = l.Name, strings.TrimSpace(after)
 		}
 	}
@@ -127,11 +129,7 @@ func loadOf(c scenarios.Case, text string) (load, rest string, err error) {
 	if !colon {
 		return "", "", fmt.Errorf("has no colon; want a load, a colon and its moves, as %q", append(names, "load")[0]+":-3h..+3h")
 	}
-	_, err = c.Rearranged("", scenarios.Move{Load: strings.TrimSpace(name)}) // for its words on the nearest name
-	if err == nil {
-		err = fmt.Errorf("no load is called %q", name)
-	}
-	return "", "", err
+	return "", "", c.HasLoad(strings.TrimSpace(name))
 }
 
 // shiftsOf reads "-3h..+3h/30min".

@@ -4,6 +4,8 @@ import (
 	"context"
 	"strings"
 	"testing"
+
+	"noonkeep/scenarios"
 )
 
 func TestMovesNames(t *testing.T) {
@@ -79,4 +81,35 @@ func TestMovesRanked(t *testing.T) {
 	if got.Cases[0].Name != "as it is" || len(got.Cases) != 3 || got.Cases[1].AnnualCost > got.Cases[2].AnnualCost {
 		t.Errorf("%s, %s, %s at %g, %g", got.Cases[0].Name, got.Cases[1].Name, got.Cases[2].Name, got.Cases[1].AnnualCost, got.Cases[2].AnnualCost)
 	}
+}
+
+// Whatever is written after --shift and --try: it names at least one move of a load that there is, and not too many, or it is refused.
+func FuzzMoves(f *testing.F) {
+	for _, s := range []string{"a:-3h..+3h", "a : 0..1h/30min", "b:c:-1h..1h", "a:Mon 06:00-14:00|Sun 10:00-12:00", "a:1e3h..1e9h", "a:-0h..0", "a:..", ":", "a:-3h..3h/-1h", "a:NaNh..3h"} {
+		f.Add(s)
+	}
+	c := dyehouse(f, "", "name: stenter and dryers", "name: a", "name: dye machines, night shift", "name: \"b:c\"")
+	f.Fuzz(func(t *testing.T, s string) {
+		load, rest, err := loadOf(c, s)
+		if err != nil {
+			return
+		}
+		if c.HasLoad(load) != nil {
+			t.Fatalf("%q: no load is called %q", s, load)
+		}
+		for _, read := range []func(scenarios.Case, string, string) ([]choice, error){shiftsOf, triesOf} {
+			list, err := read(c, load, rest)
+			if err != nil {
+				continue
+			}
+			if len(list) < 1 || len(list) > len(s)+mostMoves+1 || list[0].move != nil {
+				t.Fatalf("%q: %d choices", s, len(list))
+			}
+			for _, x := range list[1:] {
+				if x.move.Load != load || x.move.By == 0 && x.move.When == "" || x.name == "" {
+					t.Fatalf("%q: %+v", s, x.move)
+				}
+			}
+		}
+	})
 }

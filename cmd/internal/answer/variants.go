@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 
@@ -82,7 +83,8 @@ func together(work []func() (Named, error)) ([]Named, []error) {
 	return out, errs
 }
 
-// NameApart gives cases of several files their scenario's name, with the file where two are called the same.
+// NameApart gives cases of several files their scenario's name, with the file where two are called the same, and with
+// their place where that too is the same.
 func NameApart(cases []scenarios.Case) []Named {
 	count := map[string]int{}
 	for _, c := range cases {
@@ -93,6 +95,9 @@ func NameApart(cases []scenarios.Case) []Named {
 		name := c.Name
 		if count[name] > 1 {
 			name = fmt.Sprintf("%s (%s)", name, strings.TrimSuffix(c.File, ".yaml"))
+		}
+		if slices.ContainsFunc(all, func(n Named) bool { return n.Name == name }) {
+			name = fmt.Sprintf("%s, plant %d", name, len(all)+1)
 		}
 		all = append(all, Named{name, c})
 	}

@@ -10,6 +10,9 @@ import (
 	"noonkeep/cmd/internal/chart"
 )
 
+// mostName is how many letters of a plant's name stand in the table; the text under it has all.
+const mostName = 38
+
 // CompareText prints a comparison for a person: the table, what changes in words, and what it rests on.
 func CompareText(w io.Writer, c answer.Comparison) error {
 	c = WithSentences(c)
@@ -38,9 +41,14 @@ func compareTable(w io.Writer, c answer.Comparison) {
 	if c.Ranked {
 		head = "cheapest first"
 	}
+	best := "pays"
+	if c.Rule == answer.RuleSaves {
+		best = "saves"
+	}
 	t := table{names: 1, head: [][]string{
-		{head, "year's", "saves over", "fuel", "CO2", "heat from", "sun used", "sun left", "tank that"},
-		{"", "cost", "boilers", "", "", "the sun", "directly", "unused", "pays"},
+		{head, "year's", "saves", "fuel", "CO2", "from", "sun", "sun", "tank"},
+		{"", "cost", "over", "", "", "the", "used", "left", "that"},
+		{"", "", "boilers", "", "", "sun", "direct", "unused", best},
 		{"", c.Currency, c.Currency, "MWh", "t", "%", "MWh", "MWh", "m³"},
 	}}
 	for _, x := range rankedRows(c) {
@@ -48,7 +56,7 @@ func compareTable(w io.Writer, c answer.Comparison) {
 		if x.BestVolumeM3 != nil {
 			best = strings.Replace(strings.Replace(bestText(x), " m³", "", 1), " or more", "+", 1)
 		}
-		t.rows = append(t.rows, []string{cutText(x.Name, 40), Whole(x.AnnualCost), Whole(x.SavingsVsBoilersOnly), Whole(x.FuelKWh / 1000),
+		t.rows = append(t.rows, []string{cutText(x.Name, mostName), Whole(x.AnnualCost), Whole(x.SavingsVsBoilersOnly), Whole(x.FuelKWh / 1000),
 			Whole(x.CO2Kg / 1000), Share(x.SolarFraction), Whole(x.SunToHeaderKWh / 1000), Whole(x.SpilledSunKWh / 1000), best})
 	}
 	t.write(w)
@@ -108,7 +116,8 @@ func compareGround(c answer.Comparison) string {
 	for _, n := range c.Notes {
 		fmt.Fprintf(&b, "Note: %s.\n", n)
 	}
-	fmt.Fprintf(&b, "Changes under %s %% of fuel, cost or heat are not told. Each figure is proven the least cost,\nwith the year's sun and load known.", twoDigits(100*c.Threshold))
+	fmt.Fprintf(&b, "Not told: changes under %s %% of fuel, cost or heat, and of that tank under %.0f %% or %g m³.\n", twoDigits(100*c.Threshold), 100*answer.WorthBest, float64(answer.WorthM3))
+	b.WriteString("Each figure is proven the least cost, with the year's sun and load known.")
 	return b.String()
 }
 

@@ -100,7 +100,9 @@ func TestSentencesAreTrue(t *testing.T) {
 			{a.SunToHeaderKWh, b.SunToHeaderKWh, 0.005 * a.DemandKWh, func(d float64) string {
 				return fmt.Sprintf("uses %s MWh %s of the sun directly", mwh(d), moreLess(d))
 			}},
-			{*a.BestVolumeM3, *b.BestVolumeM3, 3, func(d float64) string { return fmt.Sprintf("best volume %s from 60 m³ to %s", riseFall(d), bestText(b)) }},
+			{*a.BestVolumeM3, *b.BestVolumeM3, 3, func(d float64) string {
+				return fmt.Sprintf("best volume %s from 60 m³ to %s", riseFall(d), bestText(b))
+			}},
 		} {
 			change := v.is - v.was
 			tell := change >= v.least || change <= -v.least
