@@ -62,6 +62,7 @@ func (p Problem) Check() error {
 func (p Problem) checkField(f *faults, what string, field Field) {
 	f.amount(what+": area", field.AreaM2, "m²")
 	f.amount(what+": heat cost", field.HeatCost, "per kWh")
+	p.checkMost(f, what, field)
 	f.require(finite(field.FixedCost), "%s: fixed cost: is %g; want a number", what, field.FixedCost)
 	f.require(len(field.HeaderKWM2) <= len(p.Headers), "%s: has yields for %d headers; there are %d", what, len(field.HeaderKWM2), len(p.Headers))
 	f.require(len(field.StoreKWM2) <= len(p.Stores), "%s: has yields for %d stores; there are %d", what, len(field.StoreKWM2), len(p.Stores))

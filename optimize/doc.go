@@ -11,7 +11,7 @@
 // from 0 to the bound on the right, with their names in the exported program (parts' names between the
 // underscores, then month, day and time of the step):
 //
-//	sun_f_l     heat from field f to header l             AreaM2·HeaderKWM2
+//	sun_f_l     heat from field f to header l             AreaM2·HeaderKWM2, and no more than the field's MostKW
 //	charge_f_k  heat from field f into store k            AreaM2·StoreKWM2
 //	heat_b_i    heat from piece i of boiler b             CapacityKW·Available
 //	valve_l_m   heat let down from header l to m          CapacityKW

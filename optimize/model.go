@@ -28,7 +28,7 @@ type work struct {
 const forbidden = 1000
 
 func newWork(p Problem) *work {
-	p.Stores = append([]Store(nil), p.Stores...)
+	p.Stores, p.Fields = append([]Store(nil), p.Stores...), cappedFields(p.Fields)
 	w := &work{p: &p, n: p.N(), dt: p.StepH, scratch: make([]float64, p.N())}
 	for k, s := range p.Stores {
 		w.resize(k, s)

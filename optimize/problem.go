@@ -38,6 +38,9 @@ type Field struct {
 	StoreKWM2  [][]float64 `json:"store_kW_m2,omitempty"`  // yield by store; nil: does not charge it
 	HeatCost   float64     `json:"heat_cost,omitempty"`    // pump power and the like, per kWh delivered
 	FixedCost  float64     `json:"fixed_cost,omitempty"`   // drives and the like, for the whole period
+	MostKW     []float64   `json:"most_kW,omitempty"`      // most heat to its header, by step; of a field with that one use; nil: no limit
+
+	whole [][]float64 // HeaderKWM2 before MostKW cut it; nil where nothing was cut
 }
 
 // Boiler feeds one header. Its fuel use is a convex curve, given as pieces.
@@ -166,6 +169,10 @@ func (p Problem) span(from, to int) Problem {
 	p.Fields = append([]Field(nil), p.Fields...)
 	for i := range p.Fields {
 		p.Fields[i].HeaderKWM2, p.Fields[i].StoreKWM2 = cutAll(p.Fields[i].HeaderKWM2), cutAll(p.Fields[i].StoreKWM2)
+		p.Fields[i].MostKW = cut(p.Fields[i].MostKW)
+		if p.Fields[i].whole != nil {
+			p.Fields[i].whole = cutAll(p.Fields[i].whole)
+		}
 	}
 	p.Boilers = append([]Boiler(nil), p.Boilers...)
 	for i := range p.Boilers {

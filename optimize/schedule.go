@@ -112,6 +112,10 @@ func (s *Schedule) boilers(w *work) {
 }
 
 func (s *Schedule) spill(w *work, i int) {
+	if w.p.Fields[i].whole != nil {
+		s.spillCapped(w, i)
+		return
+	}
 	area, spilled := w.p.Fields[i].AreaM2, s.SpilledKW[i]
 	for t, used := range s.areaUsed(w.p.Fields[i], i, w.scratch) {
 		spilled[t] = max(area-used, 0) * w.spillYield[i][t]
@@ -121,7 +125,11 @@ func (s *Schedule) spill(w *work, i int) {
 // spillYields is the yield by which unused area is counted: of the best header, or store if it feeds none.
 func (f Field) spillYields(n int) []float64 {
 	best := make([]float64, n)
-	for _, yields := range [][][]float64{f.HeaderKWM2, f.StoreKWM2} {
+	header := f.HeaderKWM2
+	if f.whole != nil {
+		header = f.whole
+	}
+	for _, yields := range [][][]float64{header, f.StoreKWM2} {
 		feeds := false
 		for _, y := range yields {
 			for t, v := range y {

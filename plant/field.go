@@ -94,3 +94,8 @@ func (f *Field) outOf(a clock.Axis) []bool {
 	}
 	return out
 }
+
+// OfTheWhole says whether the yield of a m² depends on how large the field is: some of its values are of the whole field.
+func (f Field) OfTheWhole() bool {
+	return f.Pipes != Pipes{} || f.IdlePumpW > 0 || f.Freeze.PumpW > 0
+}
