@@ -73,9 +73,12 @@ func (b *builder) doubtFields() {
 	for i, field := range b.c.Fields {
 		f := b.f.Fields[i]
 		h := b.c.Headers[field.Header]
-		mean, best := 0.0, field.ToHeader.PeakKWM2*field.AreaM2()
+		mean, best, share := 0.0, field.ToHeader.PeakKWM2*field.AreaM2(), 1.
+		if field.Preheat != nil {
+			share = field.Preheat.ShareFrac
+		}
 		for _, kW := range h.PlannedKW() {
-			mean += kW / float64(len(h.DemandKW))
+			mean += share * kW / float64(len(h.DemandKW))
 		}
 		if field.ToStore.KWM2 == nil && mean > 0 && best > wastefulRatio*mean {
 			b.doubtAt(f.Count.at, "the field's best hour gives %.4g kW, the loads of header %q take %.4g kW in the mean, and no store takes the rest",
@@ -84,8 +87,8 @@ func (b *builder) doubtFields() {
 		if field.AreaM2() == 0 {
 			b.doubtAt(f.Count.at, "is 0, so the field gives nothing")
 		}
-		if field.Collector.Tracking != plant.Fixed && field.ToHeader.DNIKWhM2 < poorDNIKWhM2 {
-			b.doubtAt(f.Collector.At, "the year has %.0f kWh/m2 of beam; under %d a concentrator seldom pays", field.ToHeader.DNIKWhM2, poorDNIKWhM2)
+		if field.Collector.Tracking != plant.Fixed && field.Yield().DNIKWhM2 < poorDNIKWhM2 {
+			b.doubtAt(f.Collector.At, "the year has %.0f kWh/m2 of beam; under %d a concentrator seldom pays", field.Yield().DNIKWhM2, poorDNIKWhM2)
 		}
 	}
 }

@@ -14,18 +14,34 @@ type fieldFile struct {
 	PipeLoss     amount        `key:"pipe_loss" kind:"share" default:"4 %" min:"0" under:"1" why:"common practice, no source" doc:"Heat lost between collectors and header, of the heat collected."`
 	PipeUA       amount        `key:"pipe_ua" kind:"film" min:"0" eg:"0.05 W/m2K" doc:"Heat lost by the pipes per m2 of aperture and K over the air, beside pipe_loss."`
 	PumpPower    amount        `key:"pump_power" kind:"share" default:"1 %" min:"0" max:"0.5" why:"common practice, no source" doc:"Electricity for pumps, of the heat delivered."`
-	RowSpacing   amount        `key:"row_spacing" kind:"length" over:"0" max:"1e4" eg:"15 m" doc:"From row to row of troughs or fixed collectors, which then shade each other. Left out, none does."`
-	RowWidth     amount        `key:"row_width" kind:"length" over:"0" max:"100" eg:"5.77 m" doc:"Aperture across a row: up the slope of fixed collectors. Aperture over collector.length when left out."`
-	Rows         amount        `key:"rows" kind:"count" min:"1" max:"20000" eg:"8" doc:"Number of rows; the front one is not shaded. What fills the ground when left out."`
-	RowGap       amount        `key:"row_gap" kind:"length" min:"0" max:"1000" eg:"1 m" doc:"Between troughs end to end in a row: light that passes one's end and the gap falls on the next. Left out, it is lost."`
-	Grid         *gridFile     `key:"grid" eg:"{east: 18 m, north: 15 m}" doc:"Places of dishes, which then shade each other. Left out, none does."`
-	Ground       *yardFile     `key:"ground" eg:"{width: 60 m, depth: 45 m}" doc:"The yard or roof that has to hold them."`
+
+	Feeds     text   `key:"feeds" of:"header|store|feedwater" eg:"feedwater" doc:"Where its heat goes: to the header (and the store); to the store alone; or into the header's feedwater, for collectors that get no hotter. The header when left out."`
+	PreheatTo amount `key:"preheat_to" kind:"temperature" min:"20" max:"200" eg:"90 degC" doc:"The warmest that a field on the feedwater makes it; 95 degC when left out, below boiling in an open tank."`
+
+	Soiling     amount      `key:"soiling" kind:"daily change" min:"0" max:"0.2" eg:"0.4 %/d" doc:"Light lost with each day after a wash; cleanliness is then that of a washed collector, 100 % when left out. Rain washes nothing."`
+	MostSoiling amount      `key:"soiling_most" kind:"share" over:"0" under:"1" eg:"30 %" doc:"The most that dirt takes between washings; 30 % when left out."`
+	Wash        *washFile   `key:"wash" doc:"When the collectors are washed."`
+	Drift       amount      `key:"drift" kind:"yearly change" min:"-0.1" max:"0.1" eg:"-0.5 %/a" doc:"Change of the availability with each year of the field's life, of that when new."`
+	YearOfLife  amount      `key:"year_of_life" kind:"count" min:"1" max:"60" eg:"5" doc:"The year of the field's life that is worked out, the first being 1; the mean over the life of money when left out."`
+	Out         []text      `key:"out_of_service" eg:"[2026-11-02..2026-11-15]" doc:"Spans of days, both ends included, on which the whole field stands; 15 Jan..31 Jan means every year."`
+	Pipes       *pipesFile  `key:"pipes" doc:"The pipes between collectors and header, which must be warmed first and cool in their own time; in place of what a kind's heat_capacity has of them."`
+	Freeze      *freezeFile `key:"freeze" doc:"How its water is kept from freezing."`
+	IdlePump    amount      `key:"idle_pump" kind:"power" min:"0" eg:"200 W" doc:"Electricity of the field's pumps and controls in hours without heat."`
+	RowSpacing  amount      `key:"row_spacing" kind:"length" over:"0" max:"1e4" eg:"15 m" doc:"From row to row of troughs or fixed collectors, which then shade each other. Left out, none does."`
+	RowWidth    amount      `key:"row_width" kind:"length" over:"0" max:"100" eg:"5.77 m" doc:"Aperture across a row: up the slope of fixed collectors. Aperture over collector.length when left out."`
+	Rows        amount      `key:"rows" kind:"count" min:"1" max:"20000" eg:"8" doc:"Number of rows; the front one is not shaded. What fills the ground when left out."`
+	RowGap      amount      `key:"row_gap" kind:"length" min:"0" max:"1000" eg:"1 m" doc:"Between troughs end to end in a row: light that passes one's end and the gap falls on the next. Left out, it is lost."`
+	Grid        *gridFile   `key:"grid" eg:"{east: 18 m, north: 15 m}" doc:"Places of dishes, which then shade each other. Left out, none does."`
+	Ground      *yardFile   `key:"ground" eg:"{width: 60 m, depth: 45 m}" doc:"The yard or roof that has to hold them."`
 }
 
 type collectorFile struct {
 	At       at
-	Kind     text      `key:"kind" of:"dish|trough|vacuum trough|evacuated tube|flat plate" eg:"dish" doc:"A generic collector of this sort; what is written beside it replaces its values."`
-	Tracking text      `key:"tracking" of:"two-axis|north-south axis|east-west axis|fixed" eg:"two-axis" doc:"How it follows the sun: on two axes, turning about a level axis, or not."`
+	Kind     text      `key:"kind" of:"dish|trough|vacuum trough|linear fresnel|evacuated tube|flat plate" eg:"dish" doc:"A generic collector of this sort; what is written beside it replaces its values."`
+	Tracking text      `key:"tracking" of:"two-axis|north-south axis|east-west axis|fixed|fresnel north-south axis|fresnel east-west axis" eg:"two-axis" doc:"How it follows the sun: on two axes, turning about a level axis, not, or as level mirrors under a receiver (linear Fresnel)."`
+	Set      text      `key:"set" of:"quasi-dynamic|steady state" eg:"steady state" doc:"The sort of ISO 9806 test that the coefficients are from; quasi-dynamic when left out. A steady-state set has eta0 on global light in place of eta0b."`
+	Area     text      `key:"area" of:"aperture|gross" eg:"gross" doc:"The area that the coefficients refer to. Gross with no aperture_per_gross: the field's aperture is then gross area too."`
+	Eta0     amount    `key:"eta0" kind:"share" over:"0" max:"1" eg:"0.78" doc:"Peak efficiency on global light of a steady-state set."`
 	Slope    amount    `key:"slope" kind:"angle" min:"0" max:"90" eg:"30 deg" doc:"Of a fixed collector, from level."`
 	Azimuth  amount    `key:"azimuth" kind:"angle" min:"0" under:"360" eg:"180 deg" doc:"Where a fixed collector looks, from north by east."`
 	Eta0b    amount    `key:"eta0b" kind:"share" over:"0" max:"1" eg:"0.75" doc:"ISO 9806 peak efficiency for beam, of the reference area."`
@@ -39,8 +55,10 @@ type collectorFile struct {
 	A7       amount    `key:"a7" kind:"wind effect" min:"0" eg:"0 s/m" doc:"ISO 9806 wind dependence of the sky term."`
 	A8       amount    `key:"a8" kind:"film4" min:"0" eg:"2e-9 W/m2K4" doc:"ISO 9806 radiative loss."`
 	B0       amount    `key:"b0" kind:"number" min:"0" under:"1" eg:"0.1" doc:"Incidence-angle modifier for beam as 1 - b0 (1/cos - 1), in place of iam."`
-	IAM      []iamFile `key:"iam" eg:"[{angle: 50 deg, factor: 0.94}]" doc:"Incidence-angle modifier for beam, by rising angle."`
-	Across   []iamFile `key:"iam_across" eg:"[{angle: 60 deg, factor: 1.15}]" doc:"The modifier across the collector, of fixed tubes and of linear Fresnel mirrors; the two are multiplied."`
+	IAM      []iamFile `key:"iam" eg:"[{angle: 50 deg, factor: 0.94}]" doc:"Incidence-angle modifier for beam, by rising angle; along the collector where iam_across is given."`
+	Across   []iamFile `key:"iam_across" eg:"[{angle: 60 deg, factor: 1.15}]" doc:"Of collectors that differ along and across, and of linear Fresnel mirrors: the modifier across; iam is then the one along, and the two multiply."`
+	Along    text      `key:"iam_along" of:"projected|incidence" eg:"incidence" doc:"The angle by which the iam of linear Fresnel mirrors counts: projected on the plane along the row, or between the beam and the plane across it. Projected when left out."`
+	Cosine   yesno     `key:"iam_with_cosine" doc:"Whether the modifiers of linear Fresnel mirrors have the cosine of the sun's zenith angle in them, to be multiplied with direct normal light."`
 	Poly     []amount  `key:"iam_poly" kind:"number" len:"2" eg:"[0.000884, -0.00005369]" doc:"In place of iam: p and q of K = cos + p angle + q angle^2, angle in degrees, as trough tests print it, cosine included."`
 	Length   amount    `key:"length" kind:"length" over:"0" max:"1e4" eg:"12 m" doc:"Of one trough with its receiver, along the axis; with focal_length it sets the loss at its ends."`
 	Focal    amount    `key:"focal_length" kind:"length" over:"0" max:"100" eg:"1.7 m" doc:"Of a trough; with length it sets the loss at its ends."`

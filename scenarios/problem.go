@@ -78,9 +78,15 @@ func (c Case) field(f Field) optimize.Field {
 		Name: f.Name, AreaM2: f.AreaM2(),
 		HeaderKWM2: make([][]float64, len(c.Headers)),
 		HeatCost:   f.PumpKWhPerKWh * c.PowerPerKWh,
-		FixedCost:  f.ToHeader.DriveKWhM2 * f.AreaM2() * c.PowerPerKWh,
+		FixedCost:  (f.Yield().DriveKWhM2 + f.Yield().IdleKWhM2) * f.AreaM2() * c.PowerPerKWh,
 	}
 	out.HeaderKWM2[f.Header] = f.ToHeader.KWM2
+	if f.Preheat != nil {
+		out.MostKW = make([]float64, c.Axis.N)
+		for t, kW := range c.Headers[f.Header].DemandKW {
+			out.MostKW[t] = f.Preheat.ShareFrac * kW
+		}
+	}
 	if c.Store != nil && f.ToStore.KWM2 != nil {
 		out.StoreKWM2 = [][]float64{f.ToStore.KWM2}
 	}

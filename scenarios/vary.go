@@ -206,10 +206,10 @@ func (b *builder) yield(f plant.Field, fluidC float64) (plant.YieldYear, error) 
 	for _, known := range o.Fields {
 		g := known.Field
 		g.Name, g.Count, g.ApertureM2 = f.Name, f.Count, f.ApertureM2
-		if !reflect.DeepEqual(f, g) {
+		if !reflect.DeepEqual(f, g) || f.OfTheWhole() && (known.Count != f.Count || known.ApertureM2 != f.ApertureM2) {
 			continue
 		}
-		if o.Headers[known.Header].SteamC == fluidC {
+		if known.ToHeader.KWM2 != nil && known.AtC == fluidC {
 			return known.ToHeader, nil
 		}
 		if o.Store != nil && known.ToStore.KWM2 != nil && o.Store.HotC() == fluidC {
