@@ -37,17 +37,13 @@ func (e *Ends) check(f *faults, c *Collector) {
 	f.require(e.GapM >= 0 && e.GapM < math.Inf(1), "gap", "is %g m; want 0 or more", e.GapM)
 }
 
-// meanFocalM is the mean distance from mirror to focal line, over the aperture.
-func (e *Ends) meanFocalM() float64 {
-	// Distance f + x²/(4f) at x across a parabola, mean over the width: Rabl, Active Solar Collectors and their Applications
-	// (1985), from memory.
-	return e.FocalM + e.WidthM*e.WidthM/(48*e.FocalM)
-}
-
 // LossFrac is the share of the light on the mirror that no receiver takes, at an angle of incidence along the axis.
 func (e Ends) LossFrac(thetaDeg float64) float64 {
 	return e.lossFrac(math.Cos(radians(thetaDeg)))
 }
+
+// gauss are the points of a five-point rule across half the aperture (symmetry), as shares of it, with their weights.
+var gauss = [3][2]float64{{0, 0.28444444444444444}, {0.5384693101056831, 0.47862867049936647}, {0.9061798459386640, 0.23692688505618908}}
 
 func (e *Ends) lossFrac(cos float64) float64 {
 	if e.LengthM == 0 {
@@ -56,14 +52,27 @@ func (e *Ends) lossFrac(cos float64) float64 {
 	if !(cos > 0) {
 		return 1
 	}
-	// Rabl (1985): (f/L) tan θ.
-	slip := e.meanFocalM() * math.Sqrt(max(0, 1-cos*cos)) / cos
-	lost := min(1, slip/e.LengthM)
-	if e.InRow > 1 {
-		// What passes a mirror's end and then the gap falls on the next receiver, as long as that reaches.
-		past := (slip - e.GapM) / e.LengthM
-		next := float64(e.InRow-1) / float64(e.InRow)
-		lost -= next * min(lost, max(0, 1-math.Abs(past-1)))
+	tan := math.Sqrt(max(0, 1-cos*cos)) / cos
+	caught := 0.
+	for _, g := range gauss {
+		// A strip x off the middle of a parabola lies f + x²/(4f) from its focal line, which the beam's slant slips past it:
+		// (f/L) tan θ of Rabl, Active Solar Collectors and their Applications (1985; from memory), strip by strip.
+		x := g[0] * e.WidthM / 2
+		caught += g[1] * e.caught((e.FocalM+x*x/(4*e.FocalM))*tan)
 	}
-	return max(0, lost)
+	return max(0, 1-caught)
+}
+
+// caught is the share of a strip's light that falls on a receiver when it slips by so much: on its own or, where mirrors
+// stand end to end, on one further on in the row.
+func (e *Ends) caught(slipM float64) float64 {
+	sum := max(0, 1-slipM/e.LengthM)
+	for k := 1; k < e.InRow; k++ {
+		off := math.Abs(slipM-float64(k)*(e.LengthM+e.GapM)) / e.LengthM
+		if off >= 1 && slipM < float64(k)*(e.LengthM+e.GapM) {
+			break
+		}
+		sum += max(0, 1-off) * float64(e.InRow-k) / float64(e.InRow)
+	}
+	return sum
 }

@@ -73,7 +73,7 @@ func (g Ground) Rows(c Collector, r Rows, lengthM, gapM float64) (rows, inRow in
 
 // across gives the sides across and along the rows.
 func (g *Ground) across(c Collector) (across, along float64) {
-	alongDepth := c.Tracking == AxisNorthSouth
+	alongDepth := c.Tracking == AxisNorthSouth || c.Tracking == FresnelNorthSouth
 	if c.Tracking == Fixed {
 		alongDepth = math.Abs(math.Sin(radians(c.AzimuthDeg))) > math.Sqrt2/2
 	}

@@ -7,7 +7,7 @@ type surround struct {
 	rows    *Rows    // nil: none
 	dishes  *silhouette
 	ends    Ends
-	skyOver float64 // of a fixed collector: what the horizon leaves of the sky that it sees
+	skyOver float64 // of an aperture that stays where it is: what the horizon leaves of the sky that it sees
 }
 
 func surroundOf(f *Field) surround {
@@ -17,8 +17,8 @@ func surroundOf(f *Field) surround {
 	}
 	if !f.Horizon.Level() {
 		x.horizon = f.Horizon
-		if f.Collector.Tracking == Fixed {
-			x.skyOver = x.skyShare(mountOf(&f.Collector).normal)
+		if m := mountOf(&f.Collector); m.stays() {
+			x.skyOver = x.skyShare(m.normal)
 		}
 	}
 	return x
@@ -66,7 +66,7 @@ func (r *run) diffuse(i int, s ray, cos, slopeCos float64) float64 {
 		}
 	}
 	if x.horizon != nil {
-		if r.mount.tracking == Fixed {
+		if r.mount.stays() {
 			sky *= x.skyOver
 		} else {
 			sky *= x.skyShare(r.mount.normalTo(s, cos))
@@ -84,10 +84,13 @@ func (x *surround) skyShare(normal ray) float64 {
 	return min(1, x.horizon.skyFrac(normal)/whole)
 }
 
-// normalTo is the normal of an aperture turned to the sun.
+// stays tells whether the aperture stays where it is: a fixed collector, or the level field of linear Fresnel mirrors.
+func (m *mount) stays() bool { return m.normal != ray{} }
+
+// normalTo is the normal of an aperture as the sun finds it.
 func (m *mount) normalTo(s ray, cos float64) ray {
 	switch {
-	case m.tracking == Fixed:
+	case m.stays():
 		return m.normal
 	case m.tracking == TwoAxis || !(cos > 0):
 		return s
