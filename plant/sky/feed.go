@@ -233,7 +233,7 @@ func (s *stream) table() *table {
 	}
 	t.readAt = label
 	if !t.instant {
-		t.readAt += t.rule
+		t.readAt, t.meanAir = label+t.rule, true
 		t.windFrom = t.readAt - s.step/2
 	} else if label == 0 {
 		t.windFrom = -s.step // a reading on the hour stands for what came before, as in the formats with hours that end

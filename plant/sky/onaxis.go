@@ -109,12 +109,15 @@ func (m *mapping) at(k int) int {
 	return m.first[d+spare] + k - d*perDay
 }
 
-// readings gives the mean over each step of what was read at the labels: straight lines between readings of temperature;
-// the wind as read at the end of each interval.
+// readings gives the mean over each step of what was read at the labels: straight lines between readings of temperature, or
+// the means that the file gives; the wind as read at the end of each interval.
 func (m *mapping) readings(q int) []float64 {
 	t := m.table
 	col, step, stands := t.columns[q], t.step(), t.readAt
-	if q == wind {
+	hold := q == wind
+	if begins := t.readAt - step/2; q == air && t.meanAir && m.axis.Step%step == 0 && (m.move+begins)%step == 0 {
+		hold, stands = true, begins // a mean of an interval that lies in a step is kept
+	} else if q == wind {
 		stands = t.windFrom
 	}
 	piece := gcd(gcd(m.axis.Step, step), m.move+stands)
@@ -125,7 +128,7 @@ func (m *mapping) readings(q int) []float64 {
 		a, b := col[m.at(k)], col[m.at(k+1)]
 		return a + (b-a)*part
 	}
-	if q == wind {
+	if hold {
 		value = func(at time.Duration) float64 { return col[m.at(floorDiv(int(at-m.move-stands), int(step)))] }
 	}
 	pieces := int(m.axis.Step / piece)
@@ -133,7 +136,7 @@ func (m *mapping) readings(q int) []float64 {
 	for i := range out {
 		for p := range pieces {
 			at := time.Duration(i)*m.axis.Step + time.Duration(p)*piece
-			if q == wind {
+			if hold {
 				out[i] += value(at)
 			} else {
 				out[i] += (value(at) + value(at+piece)) / 2

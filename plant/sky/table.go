@@ -102,6 +102,7 @@ type timing struct {
 	label    time.Duration // the label, from the start of the slot: 0 to a step
 	rule     time.Duration // the light by the format's rule, from the label
 	readAt   time.Duration // the reading of temperature
+	meanAir  bool          // temperature is a mean of the interval, too
 	windFrom time.Duration // from where on the wind holds for a step
 	instant  bool          // light is of an instant, not the mean of an interval
 }

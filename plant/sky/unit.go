@@ -81,6 +81,14 @@ func ParseUnit(column, text string) (Unit, error) {
 	return Unit{}, fmt.Errorf("%q is not known; want %s", text, orList(fit))
 }
 
+// UnitInName gives the unit of a column of ghi, dni, dhi, air or wind that stands in brackets in its name, "" if none does.
+func UnitInName(column, name string) string {
+	if u, err := ParseUnit(column, unitIn(name)); err == nil {
+		return u.text
+	}
+	return ""
+}
+
 func orList(of []string) string {
 	last := len(of) - 1
 	return strings.Join(of[:last], ", ") + " or " + of[last]

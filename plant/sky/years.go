@@ -123,7 +123,7 @@ func only(t *table, all tables, name string) (*table, error) {
 	if joint != nil {
 		return joint, nil
 	}
-	return nil, fmt.Errorf("%s:1: years: has rows of %s; want one year picked, or every one solved in turn", name, found)
+	return nil, fmt.Errorf("%s:1: years: has rows of %s; want one picked, such as \"year: %d\"", name, found, slices.Max(found))
 }
 
 // complement puts the rows of two years together, where what one lacks the other has; nil where both have rows.
