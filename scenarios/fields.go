@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"noonkeep/plant"
+	"noonkeep/plant/clock"
 )
 
 // fields sets the collector fields, without their yields.
@@ -172,6 +173,9 @@ func (b *builder) yields() {
 				b.wrap(from.At, err)
 				continue
 			}
+		}
+		if field.Feeds == ToStoreAlone {
+			field.ToHeader.KWM2 = make(clock.KW, b.c.Axis.N) // none, step by step
 		}
 		notes := field.ToHeader.Notes
 		if charges && from.ChargesStore.yes && field.Feeds != ToFeedwater {

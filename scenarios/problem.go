@@ -36,6 +36,11 @@ func Relaxations() []Relaxation {
 		{"chiller at its coldest heat", "An absorption chiller's capacity and COP are taken at the coldest heat that it may be given, also while sun or boiler give hotter heat, and with cooling water as rated all year. Errs to the safe side."},
 		{"a chiller for each load", "Two loads that hang on one chiller are not added up against its capacity, and no cold is kept."},
 		{"tank in plug flow", "In a hot-water tank hot and cold do not mix, and it loses as if hot throughout. Mixing would load the header earlier; the year's heat is the same."},
+		{"heat for the feedwater follows the load", "A field on the feedwater may give a share of the header's load at each step, whoever makes the steam, and of work that may be moved nothing; its collectors always work at the middle of what it may warm. A tank of feedwater would let it give more."},
+		{"dirt by the day", "Dirt grows evenly from one washing to the next, and no rain washes it off."},
+		{"frost paid back", "Heat that keeps a field from freezing comes from its header and is given back by the field's next sun: it costs heat, but not at the hour in which the boiler made it."},
+		{"pipes of the field as it stands", "Where a field's pipes or idle pumps are written for the whole of it, fields of other sizes are counted with as much for each m2."},
+		{"out of focus at no cost", "A field whose heat nobody takes is turned out of focus, or stands still and hot, and gives heat again at once."},
 		{"availability as a share", "Collectors out of work are a share of each hour's heat, not days without any."},
 	}
 }
@@ -80,7 +85,9 @@ func (c Case) field(f Field) optimize.Field {
 		HeatCost:   f.PumpKWhPerKWh * c.PowerPerKWh,
 		FixedCost:  (f.Yield().DriveKWhM2 + f.Yield().IdleKWhM2) * f.AreaM2() * c.PowerPerKWh,
 	}
-	out.HeaderKWM2[f.Header] = f.ToHeader.KWM2
+	if f.Feeds != ToStoreAlone {
+		out.HeaderKWM2[f.Header] = f.ToHeader.KWM2
+	}
 	if f.Preheat != nil {
 		out.MostKW = make([]float64, c.Axis.N)
 		for t, kW := range c.Headers[f.Header].DemandKW {

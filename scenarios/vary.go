@@ -209,7 +209,7 @@ func (b *builder) yield(f plant.Field, fluidC float64) (plant.YieldYear, error) 
 		if !reflect.DeepEqual(f, g) || f.OfTheWhole() && (known.Count != f.Count || known.ApertureM2 != f.ApertureM2) {
 			continue
 		}
-		if known.ToHeader.KWM2 != nil && known.AtC == fluidC {
+		if known.Feeds != ToStoreAlone && known.AtC == fluidC {
 			return known.ToHeader, nil
 		}
 		if o.Store != nil && known.ToStore.KWM2 != nil && o.Store.HotC() == fluidC {

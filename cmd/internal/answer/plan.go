@@ -32,7 +32,8 @@ type Plan struct {
 	MovedKW clock.KW // of DemandKW, work whose hours the plan chose; nil if there is none
 	Movable *Movable // what choosing them is worth; nil likewise
 
-	Guide Guide // how far the store may be drawn down
+	Idle  []IdleField // fields with sun that nobody takes
+	Guide Guide       // how far the store may be drawn down
 }
 
 // Unit is one piece of equipment's own series.
@@ -110,6 +111,7 @@ func planOf(c scenarios.Case, p optimize.Problem, s optimize.Schedule, proof opt
 			a.StoreLossKW[t] += store.StandingKW[t] + (1-store.Keep[t])*s.StoredKWh[k][t]/p.StepH
 		}
 	}
+	a.Idle = idleFields(c, p, s)
 	for t := range a.StepCost {
 		a.StepCost[t] = s.StepCost[t] + s.FixedCost/float64(n)
 	}

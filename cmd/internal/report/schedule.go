@@ -86,6 +86,7 @@ func ScheduleText(w io.Writer, p answer.Plan) error {
 	}
 	fmt.Fprintf(&b, "%-36s %12s %s/a\n", "fuel and power cost", Whole(p.AnnualCost), p.Currency)
 	movableText(&b, p.Movable, p.Currency)
+	idleText(&b, p.Idle)
 	guideText(&b, p)
 	fmt.Fprintf(&b, "\nProven the least cost to %s of itself, with the whole year's sun and load known beforehand:\nan operator without that knowledge saves less.\n%s\n",
 		Tiny(p.Proof.DualityGap), Cautions)
