@@ -66,7 +66,7 @@ func (b *builder) understand() {
 	b.boilers()
 	b.loads()
 	b.fields()
-	b.store()
+	b.stores()
 	b.variants()
 }
 

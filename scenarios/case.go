@@ -29,7 +29,8 @@ type Case struct {
 	Fuels   []plant.Fuel
 	Boilers []Boiler
 	Fields  []Field
-	Store   *Store // nil when the plant has none
+	Stores  []*Store
+	Store   *Store // of Stores, the one whose volume the curve varies; nil when the plant has none
 
 	PowerPerKWh float64 // price of electricity
 	CarbonPerKg float64 // price of CO2 from fuel, 0 for none
@@ -82,8 +83,9 @@ type Boiler struct {
 type Field struct {
 	plant.Field
 	Header   int
-	ToHeader plant.YieldYear // per m2 of aperture, at the header's steam temperature
-	ToStore  plant.YieldYear // at the store's hottest; no series when it charges no store
+	ToHeader plant.YieldYear   // per m2 of aperture, at the header's steam temperature
+	ToStore  plant.YieldYear   // at the hottest of Case.Store; no series when it does not charge it
+	ToStores []plant.YieldYear // the same of each of Case.Stores
 	Feeds    Feeds
 	AtC      float64  // at which ToHeader was taken, before the approach: steam, or the middle of what is preheated
 	Preheat  *Preheat // nil for a field that is not on the feedwater
@@ -93,16 +95,25 @@ type Field struct {
 	InRow  int           // collectors in a full row, where there are Rows
 }
 
-// Store is the hot-water store.
+// Store is a hot-water store.
 type Store struct {
 	storage.Vessel
+	Name           string
 	Spec           storage.Spec
-	Header         int
+	Header         int       // that it serves
+	From           int       // whose heat charges it and keeps it warm: mostly the same
 	VolumeM3       float64   // the size that `schedule` plans with when none is given
 	FromM3, ToM3   float64   // the sizes that the curve covers
 	AmbientC       []float64 // air round the vessel, degC, mean over the step
 	ChargeKW       float64   // most heat that goes in from the fields; 0 for their peak
 	HeaderChargeKW float64   // most heat that goes in from the header
+	Cost           VesselCost
+}
+
+// VesselCost is what a vessel costs, in the case's currency; 0 for what was not written.
+type VesselCost struct {
+	Fixed, PerM3 float64
+	UpkeepFrac   float64 // per year
 }
 
 // Money holds terms that are read and kept for sizing and the bid. [Money.StorePerM3] alone uses some yet.

@@ -80,7 +80,7 @@ func (b *builder) doubtFields() {
 		for _, kW := range h.PlannedKW() {
 			mean += share * kW / float64(len(h.DemandKW))
 		}
-		if field.ToStore.KWM2 == nil && mean > 0 && best > wastefulRatio*mean {
+		if !field.charges() && mean > 0 && best > wastefulRatio*mean {
 			b.doubtAt(f.Count.at, "the field's best hour gives %.4g kW, the loads of header %q take %.4g kW in the mean, and no store takes the rest",
 				best, h.Name, mean)
 		}
@@ -95,20 +95,28 @@ func (b *builder) doubtFields() {
 
 // doubtStore looks for a store that nothing fills or nothing needs.
 func (b *builder) doubtStore() {
-	s := b.c.Store
-	if s == nil {
-		return
+	for k, s := range b.c.Stores {
+		f := b.storeFiles()[k]
+		charged := s.HeaderChargeKW > 0
+		for _, field := range b.c.Fields {
+			charged = charged || field.ToStores[k].KWM2 != nil && field.AreaM2() > 0
+		}
+		if !charged {
+			b.doubtAt(f.At, "no field charges it and boilers may not, so it can save nothing")
+		}
+		if s.VolumeM3 < s.FromM3 || s.VolumeM3 > s.ToM3 {
+			b.doubtAt(f.Volume.at, "%g m3 lies outside the steps %s", s.VolumeM3, f.Steps)
+		}
+		if h := b.c.Headers[s.From]; s.HeaderChargeKW > 0 && h.SteamC <= s.FloorC() {
+			b.doubtAt(f.Boilers.at, "steam of header %q has %.4g degC, and the store is empty at %.4g degC: it can be charged so only if the boilers run at a higher pressure; give them a header of their own, and name it in charged_from",
+				h.Name, h.SteamC, s.FloorC())
+		}
 	}
-	charged := s.HeaderChargeKW > 0
-	for _, f := range b.c.Fields {
-		charged = charged || f.ToStore.KWM2 != nil && f.AreaM2() > 0
-	}
-	if !charged {
-		b.doubtAt(b.f.Store.At, "no field charges it and boilers may not, so it can save nothing")
-	}
-	if s.VolumeM3 < s.FromM3 || s.VolumeM3 > s.ToM3 {
-		b.doubtAt(b.f.Store.Volume.at, "%g m3 lies outside the steps %s", s.VolumeM3, b.f.Store.Steps)
-	}
+}
+
+// charges tells whether a field charges any store.
+func (f Field) charges() bool {
+	return slices.ContainsFunc(f.ToStores, func(y plant.YieldYear) bool { return y.KWM2 != nil })
 }
 
 // variants keeps the variants as they are written, for Case.Vary.

@@ -42,7 +42,7 @@ func (b *builder) feeds(f fieldFile, field *Field) {
 	switch f.Feeds.s {
 	case "store":
 		field.Feeds = ToStoreAlone
-		if b.f.Store == nil {
+		if len(b.storeFiles()) == 0 {
 			b.add(f.Feeds.at, "is the store, and the scenario has none")
 		}
 		if f.ChargesStore.set && !f.ChargesStore.yes {

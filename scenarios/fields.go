@@ -25,7 +25,7 @@ func (b *builder) fields() {
 		if f.Collector.Kind.set && f.Collector.Slope.set && field.Collector.Tracking != plant.Fixed {
 			b.add(f.Collector.Slope.at, "is for a fixed collector; a %v one has none", field.Collector.Tracking)
 		}
-		if b.f.Store == nil {
+		if len(b.storeFiles()) == 0 {
 			b.unassume(f.ChargesStore.key)
 		}
 		if len(b.faults.list) == 0 {
@@ -156,12 +156,24 @@ func (b *builder) kindOf(f collectorFile) plant.Collector {
 // bad tells whether a text was written but refused.
 func (t text) bad() bool { return t.s != "" }
 
-// yields works out each field's heat at its header and at the store.
-func (b *builder) yields() {
-	hot, charges := 0.0, b.c.Store != nil
-	if charges {
-		hot = b.c.Store.HotC()
+// chargesOf tells of each store whether a field charges it.
+func (b *builder) chargesOf(f fieldFile) []bool {
+	all := make([]bool, len(b.c.Stores))
+	var names []string
+	for k, s := range b.c.Stores {
+		all[k] = f.ChargesStore.yes && len(f.Charges) == 0
+		names = append(names, s.Name)
 	}
+	for _, name := range f.Charges {
+		if k := b.pick("store", name, f.At, names); k >= 0 {
+			all[k] = true
+		}
+	}
+	return all
+}
+
+// yields works out each field's heat at its header and at the stores.
+func (b *builder) yields() {
 	for i := range b.c.Fields {
 		field, from := &b.c.Fields[i], b.f.Fields[i]
 		var err error
@@ -177,13 +189,20 @@ func (b *builder) yields() {
 		if field.Feeds == ToStoreAlone {
 			field.ToHeader.KWM2 = make(clock.KW, b.c.Axis.N) // none, step by step
 		}
-		notes := field.ToHeader.Notes
-		if charges && from.ChargesStore.yes && field.Feeds != ToFeedwater {
-			if field.ToStore, err = b.yield(field.Field, hot); err != nil {
-				b.wrap(from.At, err)
+		notes := slices.Clone(field.ToHeader.Notes)
+		field.ToStores = make([]plant.YieldYear, len(b.c.Stores))
+		for k, charges := range b.chargesOf(from) {
+			if !charges || field.Feeds == ToFeedwater {
 				continue
 			}
-			notes = append(slices.Clone(notes), field.ToStore.Notes...)
+			if field.ToStores[k], err = b.yield(field.Field, b.c.Stores[k].HotC()); err != nil {
+				b.wrap(from.At, err)
+				break
+			}
+			if b.c.Stores[k] == b.c.Store {
+				field.ToStore = field.ToStores[k]
+			}
+			notes = append(notes, field.ToStores[k].Notes...)
 		}
 		for j, note := range notes {
 			if !slices.Contains(notes[:j], note) {

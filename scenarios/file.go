@@ -17,6 +17,7 @@ type file struct {
 	Fields      []fieldFile   `key:"fields" doc:"The collector fields."`
 	Electricity *powerFile    `key:"electricity" doc:"Power for drives and pumps."`
 	Store       *storeFile    `key:"store" doc:"The pressurised hot-water store."`
+	Stores      []storeFile   `key:"stores" eg:"[{name: accumulator, vessel: flash, header: low, charged_from: high, working_pressure: 16 bar(g)}]" doc:"Several stores, in place of store. The curve varies one of them, the others keep their volume."`
 	Money       moneyFile     `key:"money" doc:"Currency and terms."`
 	Variants    []variantFile `key:"variants" doc:"The same plant with changes."`
 }

@@ -7,7 +7,8 @@ type fieldFile struct {
 	Count        amount        `key:"count" kind:"count" need:"yes" min:"0" max:"1e6" eg:"24" doc:"Number of collectors."`
 	Aperture     amount        `key:"aperture" kind:"area" need:"yes" over:"0" max:"1e6" eg:"90 m2" doc:"Aperture of each collector."`
 	Header       text          `key:"header" eg:"main" doc:"The header it feeds; the first when left out."`
-	ChargesStore yesno         `key:"charges_store" default:"yes" doc:"Whether it may put heat into the store."`
+	ChargesStore yesno         `key:"charges_store" default:"yes" doc:"Whether it may put heat into the store, or into the stores."`
+	Charges      []text        `key:"charges" eg:"[tank]" doc:"Of several stores, those that it charges; all when left out."`
 	Approach     amount        `key:"approach" kind:"warmth" default:"10 K" min:"0" max:"100" why:"half the rise through the collectors and the exchanger's own; common practice, no source" doc:"How much warmer the mean collector fluid is than the steam or the store it heats."`
 	Cleanliness  amount        `key:"cleanliness" kind:"share" default:"95 %" over:"0" max:"1" why:"mirrors washed every fortnight; common practice, no source" doc:"Mean reflectance or transmittance over that of a clean collector."`
 	Availability amount        `key:"availability" kind:"share" default:"98 %" over:"0" max:"1" why:"common practice, no source" doc:"Share of the collectors that work."`

@@ -2,10 +2,12 @@ package scenarios
 
 type storeFile struct {
 	At         at
+	Name       text        `key:"name" eg:"accumulator" doc:"What the store is called; each of several needs a name."`
 	Vessel     text        `key:"vessel" of:"flash|exchanger" need:"yes" doc:"How heat leaves: as steam that flashes off its own water, or through a heat exchanger."`
 	Header     text        `key:"header" eg:"main" doc:"The header it serves; the first when left out."`
+	Charged    text        `key:"charged_from" eg:"high" doc:"The header whose steam charges it, where that is another than it serves; the water then gets no hotter than that steam. With several pressures: an accumulator between two."`
 	Volume     amount      `key:"volume" kind:"volume" min:"0" max:"1e5" eg:"40 m3" doc:"Whole inside volume of the vessel; the middle of the steps when left out."`
-	Steps      between     `key:"steps" kind:"volume" default:"0..120 m3" min:"0" why:"a range to look at" doc:"The volumes that the curve covers."`
+	Steps      between     `key:"steps" kind:"volume" default:"0..120 m3" min:"0" why:"a range to look at" doc:"The volumes that the curve covers. Of several stores, the first with steps is the one whose volume the curve varies."`
 	Working    amount      `key:"working_pressure" kind:"pressure" need:"yes" eg:"18 bar(g)" doc:"Highest pressure that the vessel is run at, gauge or absolute."`
 	Margin     amount      `key:"margin" kind:"drop" default:"0.5 bar" min:"0" max:"50" why:"the relief valve must stay shut; common practice, no source" doc:"How far the hottest water stays under the working pressure."`
 	LineDrop   amount      `key:"line_drop" kind:"drop" default:"0.2 bar" min:"0" max:"20" why:"pipe and valve; common practice, no source" doc:"Pressure lost between a flash vessel and its header."`
@@ -20,8 +22,8 @@ type storeFile struct {
 	SteamRate  amount      `key:"steam_rate" kind:"flow" over:"0" max:"1e6" eg:"4000 kg/h" doc:"Most steam that nozzle and pipe let out; no limit but the water surface when left out."`
 	Rating     amount      `key:"exchanger_rating" kind:"power" over:"0" max:"1e6" eg:"600 kW" doc:"With an exchanger: the most heat it passes; the peak of the header's loads when left out."`
 	Surface    amount      `key:"surface_rating" kind:"rating" default:"220 kg/(h m2 bar)" over:"0" max:"5000" why:"an order of magnitude, from memory" doc:"Steam that a m2 of water surface gives off dry, per bar(a) of pressure."`
-	ChargeRate amount      `key:"charge_rate" kind:"power" over:"0" max:"1e6" eg:"2 MW" doc:"Most heat that pump and exchanger put in; the field's peak when left out."`
-	Boilers    amount      `key:"boilers_may_charge" kind:"power|flow" min:"0" max:"1e6" eg:"500 kW" doc:"Heat that may be put in from the header; none when left out."`
+	ChargeRate amount      `key:"charge_rate" kind:"power" over:"0" max:"1e6" eg:"2 MW" doc:"Most heat that is put in at once; the field's peak when left out, and with charged_from the header's part besides."`
+	Boilers    amount      `key:"boilers_may_charge" kind:"power|flow" min:"0" max:"1e6" eg:"500 kW" doc:"Heat that may be put in from the header, or from charged_from; left out, all that the boilers have where there is a charged_from, else none."`
 	Cost       *storeMoney `key:"cost" doc:"What the vessel costs."`
 }
 

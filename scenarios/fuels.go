@@ -32,9 +32,8 @@ func (b *builder) money() {
 		LifeH: f.Life.base(), DiscountFrac: f.Discount.base(), SubsidyFrac: f.Subsidy.base(), TaxFrac: f.Tax.base(),
 		FuelRiseFrac: f.FuelRise.base(), FieldPerM2: f.Field.base(),
 	}
-	if s := b.f.Store; s != nil && s.Cost != nil {
-		b.c.Money.VesselFixed, b.c.Money.VesselPerM3, b.c.Money.VesselUpkeepFrac =
-			s.Cost.Fixed.base(), s.Cost.PerM3.base(), s.Cost.Upkeep.base()
+	if i := b.varied(); i >= 0 {
+		b.c.Money = b.c.Money.of(b.storeFiles()[i].cost())
 	}
 	if e := b.f.Electricity; e != nil {
 		b.c.PowerPerKWh = e.Price.base()

@@ -83,7 +83,7 @@ func (b *builder) feed(f *chillerFile, c demand.Chiller, header int) (feedC floa
 		b.add(at, "%s; the generator needs %.4g at least: want a header of more pressure, or a chiller that works with less", says, c.LeastC)
 		return 0, false
 	}
-	if s := b.f.Store; b.exchangerOn(header) {
+	for _, s := range b.exchangersOn(header) {
 		supply := c.LeastC
 		if s.Supply.kind != "" {
 			supply = s.Supply.base()
@@ -97,21 +97,23 @@ func (b *builder) feed(f *chillerFile, c demand.Chiller, header int) (feedC floa
 	return min(feedC, c.GeneratorC), true
 }
 
-// exchangerOn tells whether an exchanger store serves a header.
-func (b *builder) exchangerOn(header int) bool {
-	s := b.f.Store
-	if s == nil || s.Vessel.s != storage.Exchanger.String() || len(b.swap) == 0 {
-		return false
+// exchangersOn are the stores that serve a header through an exchanger.
+func (b *builder) exchangersOn(header int) []*storeFile {
+	var list []*storeFile
+	for _, s := range b.storeFiles() {
+		if s.Vessel.s == storage.Flash.String() || len(b.swap) == 0 {
+			continue
+		}
+		if s.Header.s == "" && b.swap[0] == header || b.c.Headers[header].Name == s.Header.s {
+			list = append(list, s)
+		}
 	}
-	if s.Header.s == "" {
-		return b.swap[0] == header
-	}
-	return b.c.Headers[header].Name == s.Header.s
+	return list
 }
 
 // supplyFor is what an exchanger store must give at least where its scenario writes no supply: the most that the
 // chillers' generators and the hot water of its header need, or the header's steam temperature where there is no chiller.
-func (b *builder) supplyFor(h Header) (tC float64, say string) {
+func (b *builder) supplyFor(f *storeFile, h Header) (tC float64, say string) {
 	var from string
 	var others []string
 	cooled := false
@@ -130,7 +132,7 @@ func (b *builder) supplyFor(h Header) (tC float64, say string) {
 		return h.SteamC, "the steam temperature of header " + h.Name
 	}
 	if len(others) > 0 {
-		b.doubtAt(b.f.Store.At, "gives %.4g degC at least, for %s; %s must do with that too, or write supply", tC, from, andList(others))
+		b.doubtAt(f.At, "gives %.4g degC at least, for %s; %s must do with that too, or write supply", tC, from, andList(others))
 	}
 	return tC, "the coldest heat that " + from + " works with"
 }

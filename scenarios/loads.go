@@ -138,7 +138,7 @@ func (b *builder) waited() {
 		b.noting("load "+j.f.Name.s, func() { b.finish(j) })
 	}
 	b.demands()
-	b.vessel()
+	b.vessels()
 }
 
 // demands sums what each header must give.

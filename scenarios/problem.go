@@ -46,7 +46,7 @@ func Relaxations() []Relaxation {
 }
 
 // Problem turns the case into plain series and numbers: see [Relaxations] for what is left out on the way.
-// The store, if any, has the volume of the scenario; [Case.StoreLaw] gives it at others.
+// Stores have the volume of the scenario; [Case.StoreLaw] gives the varied one at others.
 func (c Case) Problem() (optimize.Problem, error) {
 	p := optimize.Problem{Start: c.Axis.Start, StepH: c.Axis.StepH()}
 	for _, h := range c.Headers {
@@ -64,12 +64,12 @@ func (c Case) Problem() (optimize.Problem, error) {
 			p.Valves = append(p.Valves, optimize.Valve{From: to - 1, To: to, CapacityKW: c.above(to)})
 		}
 	}
-	if c.Store != nil {
-		store, err := c.StoreLaw()(c.Store.VolumeM3)
+	for k, s := range c.Stores {
+		store, err := c.storeLaw(k)(s.VolumeM3)
 		if err != nil {
 			return optimize.Problem{}, err
 		}
-		p.Stores = []optimize.Store{store}
+		p.Stores = append(p.Stores, store)
 	}
 	if err := p.Check(); err != nil {
 		return optimize.Problem{}, fmt.Errorf("%s: %w", c.File, err)
@@ -94,8 +94,10 @@ func (c Case) field(f Field) optimize.Field {
 			out.MostKW[t] = f.Preheat.ShareFrac * kW
 		}
 	}
-	if c.Store != nil && f.ToStore.KWM2 != nil {
-		out.StoreKWM2 = [][]float64{f.ToStore.KWM2}
+	if f.charges() {
+		for _, y := range f.ToStores {
+			out.StoreKWM2 = append(out.StoreKWM2, y.KWM2)
+		}
 	}
 	return out
 }
@@ -125,50 +127,11 @@ func (c Case) above(to int) float64 {
 			sum += f.ToHeader.PeakKWM2 * f.AreaM2()
 		}
 	}
-	if c.Store != nil && c.Store.Header < to {
-		if l, err := c.Store.Limits(c.Store.ToM3); err == nil {
-			sum += l.DischargeKW
-		}
-	}
-	return sum
-}
-
-// StoreLaw gives the store at any volume, as [optimize.Trace] asks for it; nil when the plant has none.
-func (c Case) StoreLaw() optimize.StoreLaw {
-	if c.Store == nil {
-		return nil
-	}
-	charge := c.Store.ChargeKW
-	if charge == 0 {
-		charge = c.chargePeak()
-	}
-	return func(volumeM3 float64) (optimize.Store, error) {
-		limits, err := c.Store.Limits(volumeM3)
-		if err != nil {
-			return optimize.Store{}, fmt.Errorf("store of %g m3: %w", volumeM3, err)
-		}
-		out := optimize.Store{
-			Name: "store", Header: c.Store.Header, VolumeM3: volumeM3,
-			CapacityKWh: limits.CapacityKWh, DischargeKW: limits.DischargeKW,
-			ChargeKW: charge, HeaderChargeKW: c.Store.HeaderChargeKW,
-			Keep: make([]float64, c.Axis.N), StandingKW: make([]float64, c.Axis.N),
-		}
-		// The two parts of the loss, dE/dt = -UA (T(E) - Tair) with T(E) straight from floor to hot.
-		keep := limits.KeepFrac(c.Axis.StepH())
-		for t := range out.Keep {
-			out.Keep[t] = keep
-			out.StandingKW[t] = limits.StandingKW(c.Store.AmbientC[t])
-		}
-		return out, nil
-	}
-}
-
-// chargePeak is the most heat that the fields could put into the store at once, kW.
-func (c Case) chargePeak() float64 {
-	sum := 0.0
-	for _, f := range c.Fields {
-		if f.ToStore.KWM2 != nil {
-			sum += f.ToStore.PeakKWM2 * f.AreaM2()
+	for _, s := range c.Stores {
+		if s.Header < to {
+			if l, err := s.Limits(max(s.ToM3, s.VolumeM3)); err == nil {
+				sum += l.DischargeKW
+			}
 		}
 	}
 	return sum

@@ -170,7 +170,7 @@ func (b *builder) loadAgain(f loadFile) bool {
 	if !has || j < 0 || !reflect.DeepEqual(o.f.Loads[j], f) || !b.sameSky() ||
 		!reflect.DeepEqual(o.f.Time, b.f.Time) || !reflect.DeepEqual(o.f.Headers, b.f.Headers) ||
 		!reflect.DeepEqual(o.f.Fuels, b.f.Fuels) || !reflect.DeepEqual(o.f.Boilers, b.f.Boilers) ||
-		f.Cooling != nil && !reflect.DeepEqual(o.f.Store, b.f.Store) { // a chiller may hang on the store's own heat
+		f.Cooling != nil && !reflect.DeepEqual(o.f.storeFiles(), b.f.storeFiles()) { // a chiller may hang on the store's own heat
 		return false
 	}
 	b.again("load " + f.Name.s)
@@ -212,8 +212,10 @@ func (b *builder) yield(f plant.Field, fluidC float64) (plant.YieldYear, error) 
 		if known.Feeds != ToStoreAlone && known.AtC == fluidC {
 			return known.ToHeader, nil
 		}
-		if o.Store != nil && known.ToStore.KWM2 != nil && o.Store.HotC() == fluidC {
-			return known.ToStore, nil
+		for k, s := range o.Stores {
+			if y := known.ToStores[k]; y.KWM2 != nil && s.HotC() == fluidC {
+				return y, nil
+			}
 		}
 	}
 	return f.Yield(b.c.Weather, fluidC)

@@ -32,7 +32,7 @@ func TestVaryWrong(t *testing.T) {
 		"unknown load, far":        {`loads: [{name: dryer, when: "Sun 10:00-14:00"}]`, `plain.yaml:27: ` + way + `.loads[dryer]: no load is called "dryer"; want works; a new one needs ` + neededBySources()},
 		"unknown boiler":           {"boilers: [{name: B2, capacity: 900 kg/h}]", `plain.yaml:27: ` + way + `.boilers[B2]: no boiler is called "B2"; nearest is "B1"; a new one needs efficiency`},
 		"unknown key":              {"store:\n  volume: 50 m3\n  workng_pressure: 16 bar(g)", `plain.yaml:29: ` + way + `.store.workng_pressure: is not a key of a scenario here; nearest is "working_pressure"`},
-		"unknown section":          {"stores: {volume: 50 m3}", `plain.yaml:27: ` + way + `.stores: is not a key of a scenario here; nearest is "store"`},
+		"unknown section":          {"stoer: {volume: 50 m3}", `plain.yaml:27: ` + way + `.stoer: is not a key of a scenario here; nearest is "store"`},
 		"a wrong unit":             {"store:\n  working_pressure: 16 bar", `plain.yaml:28: ` + way + `.store.working_pressure: "16 bar" is neither gauge nor absolute; write "16 bar(g)" or "17 bar(a)"`},
 		"a wrong pattern":          {`loads: [{name: works, when: "Mon-Sat 6-22"}]`, `plain.yaml:27: ` + way + `.loads[works].when: "6" does not fit; want a time such as 06:00, up to 24:00`},
 		"no name":                  {`loads: [{when: "Mon-Sat 06:00-14:00"}]`, `plain.yaml:27: ` + way + `.loads: an entry is a mapping without a name; want the name of the load that changes, or a new one's`},

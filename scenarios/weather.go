@@ -87,11 +87,11 @@ func (b *builder) monthly(f weatherFile) {
 	}
 }
 
-// series works out what needs the whole year: the yields and the air round the store.
+// series works out what needs the whole year: the yields and the air round the stores.
 func (b *builder) series() {
-	if s := b.c.Store; s != nil {
+	for i, s := range b.c.Stores {
 		s.AmbientC = b.c.Weather.AirC
-		if indoors := b.f.Store.Ambient; indoors.word == "" {
+		if indoors := b.storeFiles()[i].Ambient; indoors.word == "" {
 			s.AmbientC = make([]float64, b.c.Axis.N)
 			for t := range s.AmbientC {
 				s.AmbientC[t] = indoors.base()

@@ -96,7 +96,7 @@ func TestWrongScenarios(t *testing.T) {
 		{"unknown key at the top", with(t, "time: {", "tiem: {"),
 			`8: tiem: is not a key of a scenario here; nearest is "time"`},
 		{"key of no likeness", with(t, "volume: 40 m3", "volume: 40 m3\n  colour: red"),
-			`22: store.colour: is not a key of a scenario here; want vessel, header, volume, steps, working_pressure, margin, line_drop, supply, approach, fill, feed, insulation, ambient, length_per_diameter, ends, steam_rate, exchanger_rating, surface_rating, charge_rate, boilers_may_charge or cost`},
+			`22: store.colour: is not a key of a scenario here; want name, vessel, header, charged_from, volume, steps, working_pressure, margin, line_drop, supply, approach, fill, feed, insulation, ambient, length_per_diameter, ends, steam_rate, exchanger_rating, surface_rating, charge_rate, boilers_may_charge or cost`},
 		{"key written twice", with(t, "volume: 40 m3", "volume: 40 m3\n  volume: 50 m3"),
 			`22: store.volume: is written twice, first in line 21; keep one`},
 		{"negative volume", with(t, "40 m3", "-40 m3"),

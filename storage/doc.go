@@ -9,7 +9,9 @@
 // The vessel is rigid, closed and holds water and steam in equilibrium: a state is the mass M, the internal
 // energy U and the volume V, and its temperature follows. It is hot at the boiling temperature of the working
 // pressure less a margin. It is empty at the floor: for flash discharge the boiling temperature of the header
-// pressure plus the line's drop, for an exchanger the supply temperature plus the approach.
+// pressure plus the line's drop, for an exchanger the supply temperature plus the approach: mixed water that is cooler
+// cannot make the supply, however warm the load's return is. A thermocline gives supply temperature down to its last hot
+// water, and what comes back to it is as cool as the load's return plus the approach.
 //
 // Flash discharge draws dry saturated steam, dU = -h_g dm_s. Feedwater is added in equal mass while discharging
 // (M constant, dU = (h_fw - h_g) dm_s) or only while charging (M falls, then is made up and heated); the second
@@ -28,7 +30,7 @@
 //     Leaving it out understates the store.
 //   - Non-equilibrium: a fast pressure drop superheats the liquid for a while. No error for capacity; the
 //     pressure of the first minutes of a steep draw is overstated. No figure is in hand.
-//   - Layers: the water is fully mixed.
+//   - Layers: the water is fully mixed, but in a [Thermocline], where none of it is outside the layer (thermocline.go).
 //   - Moisture carried over. The evaporating-surface rating is there to keep it small.
 //   - Conduction along supports and nozzles, unless [Spec.ExtraLossFrac] says so: usually 10 to 20 % of the loss
 //     (common practice, no source). The default here is 0.

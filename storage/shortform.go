@@ -14,9 +14,9 @@ type ShortForms struct {
 	OneShot float64
 }
 
-// ShortForms works out the hand formulas; all are 0 with an exchanger.
+// ShortForms works out the hand formulas; all are 0 where no steam flashes.
 func (v Vessel) ShortForms() ShortForms {
-	if v.spec.Discharge == Exchanger {
+	if v.spec.Discharge != Flash {
 		return ShortForms{}
 	}
 	fill := v.spec.FillFrac

@@ -11,12 +11,13 @@ import (
 type Kind int
 
 const (
-	Flash     Kind = iota // steam flashes from the water as the pressure slides
-	Exchanger             // water is pumped through a heat exchanger and back
+	Flash       Kind = iota // steam flashes from the water as the pressure slides
+	Exchanger               // mixed water is pumped through a heat exchanger and back
+	Thermocline             // hot water over cold, drawn through a heat exchanger
 )
 
-// String names the kind, "flash" or "exchanger".
-func (k Kind) String() string { return named(int(k), "flash", "exchanger") }
+// String names the kind, "flash", "exchanger" or "thermocline".
+func (k Kind) String() string { return named(int(k), "flash", "exchanger", "thermocline") }
 
 // FeedChoice says when the water that left as steam is made up. An exchanger loses none.
 type FeedChoice int
@@ -52,15 +53,20 @@ type Spec struct {
 
 	Working   steam.Pressure // highest working pressure
 	MarginBar float64        // kept below it, so that the relief valve stays shut; bar, default 0
+	MostC     float64        // the hottest that what charges it can make its water, °C; 0 is no limit
 
 	Header      steam.Pressure // flash: pressure of the header that is fed
 	LineDropBar float64        // flash: from vessel to header, bar, default 0
 	FeedwaterC  float64        // flash: temperature of the make-up, °C, above 0 and below the floor
 	Feed        FeedChoice     // flash
 
-	SupplyC   float64 // exchanger: temperature that the load needs, °C
-	ApproachK float64 // exchanger: water in the vessel above it, at least, K
-	LimitKW   float64 // exchanger: its rating, kW
+	SupplyC   float64 // exchanger and thermocline: temperature that the load needs, °C
+	ApproachK float64 // the same: water in the vessel above it, at least, K
+	LimitKW   float64 // the same: the exchanger's rating, kW
+
+	ReturnC         float64 // thermocline: temperature at which the load's own water comes to the exchanger, °C
+	ThermoclineFrac float64 // thermocline: share of the heat between hot and cold that its layer keeps, 0.01 to 0.5
+	WallM           float64 // thermocline: thickness of the steel wall, which conducts down, m, default 0
 
 	FillFrac          float64 // volume of water when hot over gross volume, 0.2 to 0.95
 	LengthPerDiameter float64 // straight length of the horizontal shell over inside diameter
@@ -101,9 +107,11 @@ func (f *faults) err() error { return errors.Join(*f...) }
 func (s Spec) check() (hotC, floorC float64, err error) {
 	var f faults
 	hotC, okHot := s.checkHot(&f)
-	floorC, okFloor := s.checkFloor(&f)
+	floorC, okFloor := s.checkFloor(&f, hotC, okHot)
 	if okHot && okFloor {
-		if s.Discharge == Flash {
+		if s.MostC > 0 && s.MostC <= hotC {
+			f.require(hotC > floorC, "MostC", "charging temperature", "makes water of %.1f °C; want more than the %.1f °C of the empty vessel", hotC, floorC)
+		} else if s.Discharge == Flash {
 			f.require(hotC > floorC, "Working", "working pressure", "is %v less %g bar of margin; want more than the header's %v and the line's %g bar",
 				s.Working, s.MarginBar, s.Header, s.LineDropBar)
 		} else {
@@ -124,18 +132,29 @@ func (s Spec) checkHot(f *faults) (hotC float64, ok bool) {
 		return 0, false
 	}
 	hotC, err := steam.SatTemp(s.Working.Plus(-s.MarginBar))
-	ok = f.require(err == nil, "Working", "working pressure", "is %v less %g bar of margin: %v", s.Working, s.MarginBar, err) &&
+	if s.MostC > 0 {
+		hotC = min(hotC, s.MostC)
+	}
+	ok = f.require(s.MostC >= 0, "MostC", "charging temperature", "is %g °C; want 0 for no limit, or more", s.MostC)
+	ok = f.require(err == nil, "Working", "working pressure", "is %v less %g bar of margin: %v", s.Working, s.MarginBar, err) && ok &&
 		f.require(hotC <= mostHotC, "Working", "working pressure", "is %v less %g bar of margin, which boils at %.1f °C; want at most %g °C (165.3 bar(a))", s.Working, s.MarginBar, hotC, mostHotC)
 	return hotC, ok
 }
 
-func (s Spec) checkFloor(f *faults) (floorC float64, ok bool) {
+// checkExchanger returns the least temperature from which the exchanger makes its supply.
+func (s Spec) checkExchanger(f *faults) (leastC float64, ok bool) {
+	a := f.require(s.SupplyC > 0 && s.SupplyC < mostHotC, "SupplyC", "supply temperature", "is %g °C; want above 0 and below %g °C", s.SupplyC, mostHotC)
+	b := f.require(s.ApproachK >= 0 && s.ApproachK < mostHotC, "ApproachK", "approach", "is %g K; want 0 or more", s.ApproachK)
+	f.require(s.LimitKW > 0, "LimitKW", "exchanger rating", "is %g kW; want more than 0", s.LimitKW)
+	return s.SupplyC + s.ApproachK, a && b
+}
+
+func (s Spec) checkFloor(f *faults, hotC float64, okHot bool) (floorC float64, ok bool) {
 	switch s.Discharge {
 	case Exchanger:
-		a := f.require(s.SupplyC > 0 && s.SupplyC < mostHotC, "SupplyC", "supply temperature", "is %g °C; want above 0 and below %g °C", s.SupplyC, mostHotC)
-		b := f.require(s.ApproachK >= 0 && s.ApproachK < mostHotC, "ApproachK", "approach", "is %g K; want 0 or more", s.ApproachK)
-		f.require(s.LimitKW > 0, "LimitKW", "exchanger rating", "is %g kW; want more than 0", s.LimitKW)
-		return s.SupplyC + s.ApproachK, a && b
+		return s.checkExchanger(f)
+	case Thermocline:
+		return s.checkThermocline(f, hotC, okHot)
 	case Flash:
 		ok = f.require(s.LineDropBar >= 0, "LineDropBar", "line drop", "is %g bar; want 0 or more", s.LineDropBar)
 		if !f.require(s.Header.Valid(), "Header", "header pressure", "is %v; want one above zero, absolute or gauge", s.Header) || !ok {
@@ -148,7 +167,7 @@ func (s Spec) checkFloor(f *faults) (floorC float64, ok bool) {
 		f.require(s.LimitKgH >= 0, "LimitKgH", "steam limit", "is %g kg/h; want 0 for none, or more", s.LimitKgH)
 		return floorC, ok
 	}
-	return 0, f.require(false, "Discharge", "discharge", "is kind %d; want flash or exchanger", int(s.Discharge))
+	return 0, f.require(false, "Discharge", "discharge", "is kind %d; want flash, exchanger or thermocline", int(s.Discharge))
 }
 
 func (s Spec) checkShape(f *faults) {

@@ -242,6 +242,10 @@ func (v Vessel) Hold(s State, hours, ambientC float64) (State, error) {
 		s.UKJ += c * (to - s.TC)
 		s.TC = tempOf(s.VolumeM3, s.MassKg, s.UKJ, to)
 	}
+	if held := v.HeatKWh(s); l.MixingKW > 0 && held > 0 { // counted as lost, though it only became too cool
+		s.UKJ -= held * -math.Expm1(-l.MixingKW*hours/l.CapacityKWh) * kJPerKWh
+		s.TC = tempOf(s.VolumeM3, s.MassKg, s.UKJ, s.TC)
+	}
 	return s, nil
 }
 

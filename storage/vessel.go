@@ -90,7 +90,7 @@ func (v *Vessel) massFalls() bool { return v.spec.Discharge == Flash && v.spec.F
 // HotC is the temperature of the full vessel, °C.
 func (v Vessel) HotC() float64 { return v.hot.tC }
 
-// FloorC is the temperature below which the vessel delivers nothing, °C.
+// FloorC is the temperature below which the vessel delivers nothing, °C; of a thermocline, the mean of what is then in it.
 func (v Vessel) FloorC() float64 { return v.floor.tC }
 
 // HeatKWhM3 is the heat that each m³ of gross volume delivers from hot to floor, on the load's basis, kWh/m³.
@@ -101,7 +101,7 @@ func (v Vessel) SteamKgM3() float64 { return v.curve[len(v.curve)-1].drawnKg }
 
 // TempAt is the temperature in °C when filledFrac of the deliverable heat is in the vessel, on a discharge from
 // full; 0 is empty, 1 full, and outside that the nearer end. It is straight to 1 K at constant mass and bends by up to 5 K
-// when the mass falls.
+// when the mass falls. Of a thermocline it is the mean over its height.
 func (v Vessel) TempAt(filledFrac float64) float64 { return v.pointAt(filledFrac).tC }
 
 func (v *Vessel) pointAt(filledFrac float64) point {
@@ -124,6 +124,7 @@ type Limits struct {
 	CapacityKWh  float64 // heat delivered from hot to floor, on the load's basis
 	DischargeKW  float64 // the least of surface rating, nozzle and exchanger
 	UAWK         float64 // loss, W per K above the ambient
+	MixingKW     float64 // what conduction across the layer of a full thermocline makes useless; else 0
 	HotC, FloorC float64
 	DiameterM    float64 // inside
 	StraightM    float64 // straight length of the shell
@@ -156,6 +157,7 @@ func (v *Vessel) limits(volumeM3 float64) (Limits, error) {
 	l.DiameterM, l.StraightM, l.LengthM = d, b.ratio*d, (b.ratio+2*b.end.depth)*d
 	l.SurfaceM2, l.WaterM2 = b.skin*d*d, v.surface*d*d
 	l.UAWK = v.lagging.uaWK(*b, d) * (1 + v.spec.ExtraLossFrac)
+	l.MixingKW = v.mixingKW(volumeM3, d)
 	l.DischargeKW = v.dischargeKW(l.WaterM2)
 	mid := d + v.lagging.thickM
 	l.InsulationM3 = v.lagging.thickM * (math.Pi*mid*l.StraightM + 2*b.end.area*mid*mid)
@@ -163,7 +165,7 @@ func (v *Vessel) limits(volumeM3 float64) (Limits, error) {
 }
 
 func (v *Vessel) dischargeKW(waterM2 float64) float64 {
-	if v.spec.Discharge == Exchanger {
+	if v.spec.Discharge != Flash {
 		return v.spec.LimitKW
 	}
 	kgH := v.rateKgHM2 * waterM2
@@ -174,12 +176,12 @@ func (v *Vessel) dischargeKW(waterM2 float64) float64 {
 }
 
 // KeepFrac is the share of the stored heat above the floor that is still there after hours, by the loss that grows
-// with it: exp(-UA (Hot - Floor) hours / Capacity). No vessel keeps all.
+// with it: exp(-(UA (Hot - Floor) + Mixing) hours / Capacity). No vessel keeps all.
 func (l Limits) KeepFrac(hours float64) float64 {
 	if l.CapacityKWh == 0 {
 		return 1
 	}
-	return math.Exp(-l.UAWK * (l.HotC - l.FloorC) / wattsPerKW * hours / l.CapacityKWh)
+	return math.Exp(-(l.UAWK*(l.HotC-l.FloorC)/wattsPerKW + l.MixingKW) * hours / l.CapacityKWh)
 }
 
 // StandingKW is the loss of the empty vessel, held at its floor, to an ambient in °C; never negative.

@@ -128,7 +128,7 @@ func TestFaults(t *testing.T) {
 		{"ExtraLossFrac", func(s *Spec) { s.ExtraLossFrac = 15 }, "vessel: extra loss: is 15; want 0 to 1", "percent for a fraction"},
 		{"SteamKgHM2Bar", func(s *Spec) { s.SteamKgHM2Bar = -1 }, "vessel: surface rating: is -1 kg/(m² h bar); want 0 for the usual 220, or more", "negative"},
 		{"LimitKgH", func(s *Spec) { s.LimitKgH = -1 }, "vessel: steam limit: is -1 kg/h; want 0 for none, or more", "negative"},
-		{"Discharge", func(s *Spec) { s.Discharge = 7 }, "vessel: discharge: is kind 7; want flash or exchanger", "no such kind"},
+		{"Discharge", func(s *Spec) { s.Discharge = 7 }, "vessel: discharge: is kind 7; want flash, exchanger or thermocline", "no such kind"},
 		{"SupplyC", func(s *Spec) { *s = exchangerSpec(); s.SupplyC = 0 }, "vessel: supply temperature: is 0 °C; want above 0 and below 350 °C", "not set"},
 		{"ApproachK", func(s *Spec) { *s = exchangerSpec(); s.ApproachK = -2 }, "vessel: approach: is -2 K; want 0 or more", "negative"},
 		{"LimitKW", func(s *Spec) { *s = exchangerSpec(); s.LimitKW = 0 }, "vessel: exchanger rating: is 0 kW; want more than 0", "not set"},

@@ -16,6 +16,7 @@ type curveFlags struct {
 	gap      percent
 	out      string
 	engine   string
+	store    string
 	json     bool
 }
 
@@ -32,6 +33,8 @@ Savings are a year's, in fuel and power, against the same plant without a store 
 boilers alone. Each point is proven; between points the curve lies within --gap of its range.
 Work that may be moved (a load's key movable) is done at its best hours at every volume, and in
 what the savings are against too; what that choice is worth is said at the scenario's volume.
+Of several stores one is varied and the others keep their volume, at every point and in the
+baseline without storage too: savings are those of the one.
 With --out, curve.svg, curve.png, curve.csv and curve.json are written there.
 
 ` + statuses + "\n" + cautions,
@@ -46,12 +49,13 @@ With --out, curve.svg, curve.png, curve.csv and curve.json are written there.
 	flags.Var(&f.gap, "gap", "widest gap allowed between the curve and its proven bound, in % of the curve's range")
 	flags.StringVar(&f.out, "out", "", "write pictures, table and JSON into this `folder`")
 	flags.StringVar(&f.engine, "engine", "", "solve with this `engine`: "+engines+" (default: the fitting one)")
+	flags.StringVar(&f.store, "store", "", storeFlag)
 	flags.BoolVar(&f.json, "json", false, "print one JSON object and nothing else")
 	return cmd
 }
 
 func runCurve(ctx context.Context, s streams, name string, f curveFlags) error {
-	c, err := load(s, name)
+	c, err := loadVarying(s, name, f.store)
 	if err != nil {
 		return err
 	}

@@ -15,6 +15,7 @@ func newExport(s streams) *cobra.Command {
 	var (
 		v         volume
 		mps, json string
+		store     string
 	)
 	cmd := &cobra.Command{
 		Use:     "export SCENARIO",
@@ -33,7 +34,7 @@ SCENARIO is a file, - for standard input, or a built-in one (noonkeep starter li
 			if mps == "" && json == "" {
 				return errors.New("export: nothing to write; give --mps FILE or --json FILE")
 			}
-			c, err := load(s, args[0])
+			c, err := loadVarying(s, args[0], store)
 			if err != nil {
 				return err
 			}
@@ -49,6 +50,7 @@ SCENARIO is a file, - for standard input, or a built-in one (noonkeep starter li
 		},
 	}
 	cmd.Flags().Var(&v, "volume", "the store's volume (default: the scenario's store.volume)")
+	cmd.Flags().StringVar(&store, "store", "", storeFlag)
 	cmd.Flags().StringVar(&mps, "mps", "", "write the program as free MPS into this `file`")
 	cmd.Flags().StringVar(&json, "json", "", "write the series it is made of as JSON into this `file`")
 	return cmd

@@ -32,6 +32,17 @@ func load(s streams, name string) (scenarios.Case, error) {
 	return c, err
 }
 
+const storeFlag = "of several stores, the `name` of the one whose volume is varied (default: the first with steps)"
+
+// loadVarying reads the scenario with the store whose volume is varied.
+func loadVarying(s streams, name, store string) (scenarios.Case, error) {
+	c, err := load(s, name)
+	if err != nil {
+		return c, err
+	}
+	return c.Varying(store)
+}
+
 // A year by the minute keeps some 30 MB for each volume solved. Collecting more often costs no time
 // that one would notice and saves a third of the memory: 2.0 instead of 2.9 GB for the dyehouse's curve.
 const (

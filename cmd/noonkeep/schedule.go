@@ -15,7 +15,7 @@ import (
 type scheduleFlags struct {
 	volume         volume
 	csv, out, week string
-	engine         string
+	engine, store  string
 }
 
 func newSchedule(s streams) *cobra.Command {
@@ -42,6 +42,9 @@ and the boiler's price that it is weighed against. It is of a plan with known we
 Work that may be moved (a load's key movable) stands in demand_kW at the hours that the plan chose;
 a last column, moved_kW, shows it alone. There is then no guide line.
 
+Of several stores, --volume is that of the one that --store names; the columns of the store are sums
+over all, and each store has columns of its own behind them.
+
 ` + statuses + "\n" + cautions,
 		Example: `  $ noonkeep schedule dyehouse --volume 40
   $ noonkeep schedule dyehouse --volume "60 m3" --week 2026-06-22 --out pictures`,
@@ -50,6 +53,7 @@ a last column, moved_kW, shows it alone. There is then no guide line.
 	}
 	flags := cmd.Flags()
 	flags.Var(&f.volume, "volume", "the store's volume (default: the scenario's store.volume)")
+	flags.StringVar(&f.store, "store", "", storeFlag)
 	flags.StringVar(&f.csv, "csv", "", "write one row a step into this `file`; - for standard output")
 	flags.StringVar(&f.out, "out", "", "draw a week, the year and the guide line into this `folder`")
 	flags.StringVar(&f.week, "week", "", "draw the week that holds this `day`, as 2026-06-22 (default: the week in which the store gives most)")
@@ -58,7 +62,7 @@ a last column, moved_kW, shows it alone. There is then no guide line.
 }
 
 func runSchedule(ctx context.Context, s streams, name string, f scheduleFlags) error {
-	c, err := load(s, name)
+	c, err := loadVarying(s, name, f.store)
 	if err != nil {
 		return err
 	}

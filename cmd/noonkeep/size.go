@@ -23,6 +23,7 @@ type sizeFlags struct {
 	field  string
 	out    string
 	engine string
+	store  string
 	json   bool
 }
 
@@ -63,6 +64,7 @@ earns. With --out, size.svg, size.png, size.csv and size.json are written there.
 	flags.StringVar(&f.field, "field", "", "`name` of the field to size, where there are several")
 	flags.StringVar(&f.out, "out", "", "write pictures, table and JSON into this `folder`")
 	flags.StringVar(&f.engine, "engine", "", "solve with this `engine`: "+engines+" (default: the fitting one)")
+	flags.StringVar(&f.store, "store", "", storeFlag)
 	flags.BoolVar(&f.json, "json", false, "print one JSON object and nothing else")
 	return cmd
 }
@@ -81,7 +83,7 @@ func (f sizeFlags) check() error {
 }
 
 func runSizeMap(ctx context.Context, s streams, name string, f sizeFlags) error {
-	c, err := load(s, name)
+	c, err := loadVarying(s, name, f.store)
 	if err != nil {
 		return err
 	}
@@ -100,7 +102,7 @@ func runSizeMap(ctx context.Context, s streams, name string, f sizeFlags) error 
 }
 
 func runSizeStore(ctx context.Context, s streams, name string, f sizeFlags) error {
-	c, err := load(s, name)
+	c, err := loadVarying(s, name, f.store)
 	if err != nil {
 		return err
 	}

@@ -44,9 +44,19 @@ type Answer struct {
 	AskedGap    float64 `json:"asked_gap"`
 
 	Movable *Movable `json:"movable,omitempty"` // at the scenario's volume; nil without work that may be moved
+
+	Store string       `json:"store,omitempty"`        // the one that is varied, where there are several
+	Kept  []KeptVolume `json:"other_stores,omitempty"` // which all points have, and the baseline without storage too
 }
 
-// Baseline is what savings are counted against: boilers alone, and the same sun with no store.
+// KeptVolume is a store that is not varied.
+type KeptVolume struct {
+	Name     string  `json:"name"`
+	VolumeM3 float64 `json:"volume_m3"`
+}
+
+// Baseline is what savings are counted against: boilers alone, and the same sun with no store. Of several stores only
+// the varied one is left out of the second; the others keep their volumes.
 type Baseline struct {
 	BoilersOnlyCost    float64 `json:"boilers_only_cost"`
 	NoStorageCost      float64 `json:"no_storage_cost"`
@@ -115,7 +125,7 @@ func Make(ctx context.Context, c scenarios.Case, opt Options) (Answer, error) {
 		return Answer{}, err
 	}
 	opt = opt.filled(c)
-	curve, err := optimize.Trace(ctx, p, 0, law, optimize.Options{
+	curve, err := optimize.Trace(ctx, p, c.StoreAt(), law, optimize.Options{
 		ToM3: opt.ToM3, StepM3: opt.StepM3, GapFrac: opt.GapFrac, Engine: opt.Engine, Progress: opt.Progress,
 	})
 	if err != nil {
@@ -123,6 +133,7 @@ func Make(ctx context.Context, c scenarios.Case, opt Options) (Answer, error) {
 	}
 	a := answerOf(c, p, curve)
 	a.AskedGap = opt.GapFrac
+	a.Store, a.Kept = keptOf(c)
 	a.Movable, err = movableOf(ctx, p, movedAt(a.Points, c.Store.VolumeM3), opt.Engine)
 	return a, err
 }
@@ -194,6 +205,19 @@ func co2Kg(c scenarios.Case, fuelKWh []float64) float64 {
 		kg += fuelKWh[i] * b.Fuel.CO2KgPerKWh
 	}
 	return kg
+}
+
+// keptOf names the varied store where there are several, and the others.
+func keptOf(c scenarios.Case) (varied string, kept []KeptVolume) {
+	if len(c.Stores) < 2 {
+		return "", nil
+	}
+	for _, s := range c.Stores {
+		if s != c.Store {
+			kept = append(kept, KeptVolume{s.Name, s.VolumeM3})
+		}
+	}
+	return c.Store.Name, kept
 }
 
 func notes(c scenarios.Case) []Note {

@@ -14,6 +14,8 @@ import (
 type Plan struct {
 	Scenario, Currency string
 	Engine             string
+	Store              string       // the varied one, where there are several: VolumeM3 and CapacityKWh are sums
+	Kept               []KeptVolume // the others
 	VolumeM3           float64
 	CapacityKWh        float64
 	Axis               clock.Axis
@@ -26,7 +28,7 @@ type Plan struct {
 	BoilersToStoreKW, VentedKW                                  clock.KW
 	StoredKWh                                                   clock.KWh
 	StepCost                                                    []float64 // with the drives' cost spread evenly, so that it adds up to AnnualCost
-	StoredHeatPrice                                             []float64 // what one more kWh in the store at the step's end would save
+	StoredHeatPrice                                             []float64 // what one more kWh in the store, the varied one of several, at the step's end would save
 	Units                                                       []Unit
 
 	MovedKW clock.KW // of DemandKW, work whose hours the plan chose; nil if there is none
@@ -63,7 +65,7 @@ func PlanAt(ctx context.Context, c scenarios.Case, volumeM3 float64, engine stri
 	return a, nil
 }
 
-// ProblemAt is the program of the plant with its store at a volume; below 0 the scenario's own.
+// ProblemAt is the program of the plant with its varied store at a volume; below 0 the scenario's own.
 func ProblemAt(c scenarios.Case, volumeM3 float64) (optimize.Problem, error) {
 	p, err := c.Problem()
 	if err != nil {
@@ -75,7 +77,7 @@ func ProblemAt(c scenarios.Case, volumeM3 float64) (optimize.Problem, error) {
 	if c.Store == nil {
 		return optimize.Problem{}, fmt.Errorf("%s: %w", c.File, ErrNoStore)
 	}
-	p.Stores[0], err = c.StoreLaw()(volumeM3)
+	p.Stores[c.StoreAt()], err = c.StoreLaw()(volumeM3)
 	return p, err
 }
 
@@ -106,7 +108,9 @@ func planOf(c scenarios.Case, p optimize.Problem, s optimize.Schedule, proof opt
 		a.VolumeM3 += store.VolumeM3
 		a.CapacityKWh += store.CapacityKWh
 		addTo(a.StoredKWh, s.StoredKWh[k])
-		addTo(a.StoredHeatPrice, s.StorePrice[k])
+		if k == c.StoreAt() {
+			addTo(a.StoredHeatPrice, s.StorePrice[k])
+		}
 		for t := range a.StoreLossKW {
 			a.StoreLossKW[t] += store.StandingKW[t] + (1-store.Keep[t])*s.StoredKWh[k][t]/p.StepH
 		}
@@ -118,6 +122,8 @@ func planOf(c scenarios.Case, p optimize.Problem, s optimize.Schedule, proof opt
 	for b, boiler := range p.Boilers {
 		a.Units = append(a.Units, Unit{boiler.Name, "boiler " + boiler.Name + " kW", s.BoilerKW[b]})
 	}
+	a.Store, a.Kept = keptOf(c)
+	a.stores(p, s)
 	if len(p.Fields) > 1 {
 		for f, field := range p.Fields {
 			kW := added(n, s.SunHeaderKW[f])
@@ -126,6 +132,24 @@ func planOf(c scenarios.Case, p optimize.Problem, s optimize.Schedule, proof opt
 		}
 	}
 	return a
+}
+
+// stores adds each store's own series, where there are several.
+func (a *Plan) stores(p optimize.Problem, s optimize.Schedule) {
+	if len(p.Stores) < 2 {
+		return
+	}
+	for k, store := range p.Stores {
+		in := append([]float64{}, s.HeaderChargeKW[k]...)
+		for f := range p.Fields {
+			addTo(in, s.SunStoreKW[f][k])
+		}
+		name := "store " + store.Name
+		a.Units = append(a.Units,
+			Unit{store.Name, name + " in kW", in}, Unit{store.Name, name + " out kW", s.DischargeKW[k]},
+			Unit{store.Name, name + " keep warm kW", s.KeepWarmKW[k]}, Unit{store.Name, name + " stored kWh", s.StoredKWh[k][1:]},
+			Unit{store.Name, name + " stored heat price per kWh", s.StorePrice[k]})
+	}
 }
 
 // added sums lists of n values step by step.

@@ -102,7 +102,7 @@ func SizeOver(ctx context.Context, c scenarios.Case, opt SizeOptions) (SizeMap, 
 	if err != nil {
 		return SizeMap{}, err
 	}
-	grid, err := optimize.Grid(ctx, 0, rows, optimize.Options{Engine: opt.Engine, Progress: opt.Progress})
+	grid, err := optimize.Grid(ctx, c.StoreAt(), rows, optimize.Options{Engine: opt.Engine, Progress: opt.Progress})
 	if err != nil {
 		return SizeMap{}, err
 	}

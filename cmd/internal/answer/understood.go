@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"noonkeep/scenarios"
-	"noonkeep/storage"
 )
 
 // Understood is a scenario as the program understood it: what a person reads through before
@@ -51,8 +50,8 @@ func Understand(c scenarios.Case) (Understood, error) {
 	if len(c.Fields) > 0 {
 		u.Sections = append(u.Sections, fieldsOf(c))
 	}
-	if c.Store != nil {
-		s, err := storeOf(c)
+	for _, st := range c.Stores {
+		s, err := storeOf(c, st)
 		if err != nil {
 			return Understood{}, err
 		}
@@ -114,49 +113,16 @@ func fieldsOf(c scenarios.Case) Section {
 			f.Count, f.ApertureM2, f.AreaM2(), y.DeliveredKWhM2, 100*y.DeliveredKWhM2/math.Max(y.BeamKWhM2, 1), y.PeakKWM2*f.AreaM2())
 		s.add("", "%.0f h stowed by wind, %.0f h of too little sun; %.0f kWh/m² warm up receivers and pipes, %.0f are lost in pipes",
 			y.StowedH, y.BelowDNIH, y.WarmupKWhM2, y.PipeLossKWhM2)
-		if f.ToStore.KWM2 != nil {
-			s.add("", "at the store's hottest %.0f kWh/m² a year", f.ToStore.DeliveredKWhM2)
+		for k, y := range f.ToStores {
+			if y.KWM2 != nil {
+				s.add("", "at the %s's hottest %.0f kWh/m² a year", calledOf(c, c.Stores[k]), y.DeliveredKWhM2)
+			}
 		}
 		for _, note := range y.Notes {
 			s.add("", "%s", note)
 		}
 	}
 	return s
-}
-
-func storeOf(c scenarios.Case) (Section, error) {
-	st := c.Store
-	s := Section{Title: "store"}
-	s.add("water", "%.1f °C when full, %.1f °C when empty; %.1f kWh in each m³ of vessel", st.HotC(), st.FloorC(), st.HeatKWhM3())
-	for _, v := range []float64{st.VolumeM3, st.ToM3} {
-		if v == 0 {
-			continue
-		}
-		l, err := st.Limits(v)
-		if err != nil {
-			return Section{}, err
-		}
-		s.add(fmt.Sprintf("at %g m³", v), "%.0f kWh; %.2f m across, %.2f m long; loses %.1f kW full and %.1f kW empty; gives at most %.0f kW",
-			l.CapacityKWh, l.DiameterM, l.LengthM, lossKW(l, l.HotC, c), lossKW(l, l.FloorC, c), l.DischargeKW)
-	}
-	s.add("charging", "%s", charging(c))
-	return s, nil
-}
-
-// lossKW is the loss at a water temperature in the mean air about the vessel.
-func lossKW(l storage.Limits, waterC float64, c scenarios.Case) float64 {
-	return l.UAWK / 1000 * (waterC - sum(c.Store.AmbientC)/float64(len(c.Store.AmbientC)))
-}
-
-func charging(c scenarios.Case) string {
-	text := "as much as the fields give"
-	if c.Store.ChargeKW > 0 {
-		text = fmt.Sprintf("at most %.0f kW", c.Store.ChargeKW)
-	}
-	if c.Store.HeaderChargeKW > 0 {
-		text += fmt.Sprintf("; boilers may charge it with %.0f kW", c.Store.HeaderChargeKW)
-	}
-	return text
 }
 
 func (s *Section) add(name, format string, args ...any) {

@@ -30,16 +30,38 @@ func CurveText(w io.Writer, a answer.Answer, unicode bool) error {
 	}
 	b.WriteString("\n")
 	curveTable(&b, a)
+	b.WriteString(varied(a.Store, a.Kept))
 	movableText(&b, a.Movable, a.Currency)
 	fmt.Fprintf(&b, `
-Boilers alone cost %s %s a year; with the sun and no store, %s.
+Boilers alone cost %s %s a year; with the sun and %s, %s.
 Each row is proven the least cost to %s of itself. Between rows the curve lies within
 %s %% of its range. Engine %s: %s.
 %s
-`, Whole(a.Baseline.BoilersOnlyCost), a.Currency, Whole(a.Baseline.NoStorageCost),
+`, Whole(a.Baseline.BoilersOnlyCost), a.Currency, noStore(a), Whole(a.Baseline.NoStorageCost),
 		Tiny(math.Max(a.Proof.DualityGap, 0)), twoDigits(100*a.CertifiedGap), a.Engine, a.EngineWhy, Cautions)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// noStore says what the savings over no store are against.
+func noStore(a answer.Answer) string {
+	if len(a.Kept) > 0 {
+		return "without the store " + a.Store
+	}
+	return "no store"
+}
+
+// varied says which of several stores the volumes are of; nothing where there is one.
+func varied(store string, kept []answer.KeptVolume) string {
+	if len(kept) == 0 {
+		return ""
+	}
+	var others []string
+	for _, k := range kept {
+		others = append(others, fmt.Sprintf("%s (%s m³)", k.Name, Volume(k.VolumeM3)))
+	}
+	return "\n" + wrapped(fmt.Sprintf("Volumes are of the store %s alone. %s kept in all rows, and in what the savings over no store are against.",
+		store, andList(others)+map[bool]string{true: " is", false: " are"}[len(others) == 1])) + "\n"
 }
 
 // mostRows of the curve stand in the terminal; the files hold all points.

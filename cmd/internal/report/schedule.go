@@ -63,8 +63,8 @@ func ScheduleText(w io.Writer, p answer.Plan) error {
 	h := p.Axis.StepH()
 	mwh := func(kW []float64) string { return Tenths(total(kW) * h / 1000) }
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\nPlan of least cost with %s m³ of store (%s kWh when full), %d steps from %s\n\n",
-		p.Scenario, Volume(p.VolumeM3), Whole(p.CapacityKWh), p.Axis.N, p.Axis.At(0).Format("2 Jan 2006"))
+	fmt.Fprintf(&b, "%s\nPlan of least cost with %s m³ of store%s (%s kWh when full), %d steps from %s\n\n",
+		p.Scenario, Volume(p.VolumeM3), map[bool]string{true: " in all"}[len(p.Kept) > 0], Whole(p.CapacityKWh), p.Axis.N, p.Axis.At(0).Format("2 Jan 2006"))
 	rows := []struct{ name, value string }{
 		{"heat asked for", mwh(p.DemandKW)},
 		{"  sun straight to the header", mwh(p.SunToHeaderKW)},
