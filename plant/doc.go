@@ -16,7 +16,9 @@
 // Steps: a yield is the mean over its step. In a step in which the sun rises or sets, the sun stands at the
 // middle of the part of the step in which it is up; wind and air are the step's.
 //
-// Not here: shading between rows, end losses and soiling over time (a later issue; [Field.Cleanliness] is one number
-// for the year); linear Fresnel mirrors, whose aperture does not face the sun (their two tables need another
-// geometry); stagnation, since an efficiency curve must not be stretched to it.
+// Dirt, days out, frost and pipes with a heat capacity of their own are a [Field]'s. A collector's stagnation is told as
+// where its curve ends ([Collector.StagnationC]), which is a lower mark: the curve is not measured there.
+//
+// Not here: rain that washes, since the weather files' rain is not read; a heat pipe that dries out, or any other guard
+// that changes a collector's curve when it is hot.
 package plant

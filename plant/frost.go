@@ -31,17 +31,19 @@ func (f Freeze) check(bad *faults) {
 func (r *run) frost(i int, o *flows) {
 	airC := r.y.AirC[i]
 	o.frosty = true
-	if r.freeze.Drain {
+	keepC := min(r.freeze.KeepC, r.fluidC) // a loop whose working fluid is cooler still is kept no warmer than that
+	if r.freeze.Drain || keepC <= airC {
 		r.cool(airC)
 		return
 	}
-	heat := 0.
-	if r.receiver.capacity+r.pipes.capacity == 0 {
-		// Nothing that cools slowly: the loop loses at once what it has at that temperature, by its coefficients.
-		cold := Conditions{FluidC: r.freeze.KeepC, AirC: airC, WindMS: r.y.WindMS[i], NetLongwaveWM2: netLongwaveWM2}
-		heat = r.stepH * (max(0, -r.c.HeatWM2(cold)/r.c.share()) + r.pipeUA*(r.freeze.KeepC-airC))
-	} else {
-		heat = r.receiver.hold(r.fluidC, airC, r.freeze.KeepC, r.stepH) + r.pipes.hold(r.fluidC, airC, r.freeze.KeepC, r.stepH)
+	heat := r.receiver.hold(r.fluidC, airC, keepC, r.stepH) + r.pipes.hold(r.fluidC, airC, keepC, r.stepH)
+	if r.receiver.capacity == 0 {
+		// Nothing there that cools slowly: it loses at once what it does at that temperature, by its coefficients.
+		cold := Conditions{FluidC: keepC, AirC: airC, WindMS: r.y.WindMS[i], NetLongwaveWM2: netLongwaveWM2}
+		heat += r.stepH * max(0, -r.c.HeatWM2(cold)/r.c.share())
+		if r.pipes.capacity == 0 {
+			heat += r.stepH * r.pipeUA * (keepC - airC)
+		}
 	}
 	o.held = heat / r.stepH * r.availability
 	if !r.freeze.Electric {
