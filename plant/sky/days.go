@@ -12,16 +12,21 @@ const (
 	belowBound  = 0.98 // of a day's clear bound, so that its hours can differ
 )
 
-// days draws the clearness of each day, month by month.
-func (g *generator) days(m Monthly, d *dice) error {
+// days draws the clearness of each day, month by month, the means times a factor; held counts the months that stand
+// at a bound of the sky for it.
+func (g *generator) days(m Monthly, factor float64, d *dice) (held int, err error) {
 	before := math.NaN()
 	for from := 0; from < len(g.day); {
 		to := from
 		for to < len(g.day) && g.day[to].month == g.day[from].month {
 			to++
 		}
-		if err := drawMonth(g.day[from:to], m.GHIKWhM2Day[g.day[from].month], before, d); err != nil {
-			return err
+		atBound, err := drawMonth(g.day[from:to], m.GHIKWhM2Day[g.day[from].month], factor, before, d)
+		if err != nil {
+			return 0, err
+		}
+		if atBound {
+			held++
 		}
 		outside, light := 0., 0.
 		for _, day := range g.day[from:to] {
@@ -34,11 +39,12 @@ func (g *generator) days(m Monthly, d *dice) error {
 		before = g.day[to-1].clearness
 		from = to
 	}
-	return nil
+	return held, nil
 }
 
-// drawMonth sets the clearness of a month's days so that their mean light is the one given.
-func drawMonth(days []skyDay, kWhM2Day, before float64, d *dice) error {
+// drawMonth sets the clearness of a month's days so that their mean light is the one given times a factor, or at the bound
+// of what the sky allows.
+func drawMonth(days []skyDay, kWhM2Day, factor, before float64, d *dice) (atBound bool, err error) {
 	name := time.Month(days[0].month + 1)
 	outside, most := 0., 0.
 	for _, day := range days {
@@ -48,15 +54,18 @@ func drawMonth(days []skyDay, kWhM2Day, before float64, d *dice) error {
 	want := kWhM2Day * 1000 * float64(len(days))
 	if outside < leastMonthWhM2 {
 		if want > outside {
-			return fmt.Errorf("GHI of %s: is %g kWh/m² a day in polar night; want 0", name, kWhM2Day)
+			return false, fmt.Errorf("GHI of %s: is %g kWh/m² a day in polar night; want 0", name, kWhM2Day)
 		}
-		return nil
+		return false, nil
 	}
 	if least := leastClearness * outside; !(want >= least && want <= most) {
 		perDay := 1000 * float64(len(days))
-		return fmt.Errorf("GHI of %s: is %g kWh/m² a day, %.2f of the light outside the air; want %.2f to %.2f kWh/m² at this latitude",
+		return false, fmt.Errorf("GHI of %s: is %g kWh/m² a day, %.2f of the light outside the air; want %.2f to %.2f kWh/m² at this latitude",
 			name, kWhM2Day, want/outside, least/perDay, most/perDay)
 	}
+	drawn := math.Max(leastClearness*outside, math.Min(most, want*factor))
+	atBound = drawn != want*factor
+	want = drawn
 	k := chain(days, want/outside, before, d)
 	// Scaled and held between the bounds, the month meets its mean.
 	limits := make([][2]float64, len(days))
@@ -69,7 +78,7 @@ func drawMonth(days []skyDay, kWhM2Day, before float64, d *dice) error {
 	for i := range days {
 		days[i].clearness = k[i]
 	}
-	return nil
+	return atBound, nil
 }
 
 func (d skyDay) most() float64 {

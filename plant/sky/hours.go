@@ -98,6 +98,7 @@ func (g *generator) part(h skyHour, ghiWM2 float64) Light {
 const (
 	streamLight = 1
 	streamWind  = 11
+	streamYear  = 21
 )
 
 // dice draws numbers from PCG-DXSM by methods written out here, so that a seed keeps its year whatever a library does.

@@ -16,12 +16,17 @@ type Monthly struct {
 	WindMS      [12]float64 // mean wind; 0 for none
 	// AirSwingK is the mean day's warmest less its coldest hour. 0 takes 25.8 K times the month's clearness less 5.2 K.
 	AirSwingK float64
+	// BetweenYearsFrac is how much a year's light differs from that of other years: the standard deviation of its sum over
+	// the mean, up to 0.3. The means above are then those of many years; each seed's year has its own, all higher or
+	// lower by one share. 0 gives every year the means exactly.
+	BetweenYearsFrac float64
 }
 
 // The sums of light that a month may have, as shares of those outside the air.
 const (
 	leastClearness, mostClearness = 0.03, 0.85
 	leastMonthWhM2                = 1 // a month with less light outside the air in all is polar night
+	mostBetweenYears              = 0.3
 )
 
 func (m Monthly) check() error {
@@ -40,6 +45,9 @@ func (m Monthly) check() error {
 	if s := m.AirSwingK; !(s >= 0 && s < 40) {
 		faults = append(faults, fmt.Errorf("temperature swing: is %g K; want 0 to 40", s))
 	}
+	if s := m.BetweenYearsFrac; !(s >= 0 && s <= mostBetweenYears) {
+		faults = append(faults, fmt.Errorf("spread between years: is %g; want 0 to %g", s, mostBetweenYears))
+	}
 	return errors.Join(faults...)
 }
 
@@ -56,12 +64,20 @@ func FromMonthly(m Monthly, place Place, axis clock.Axis, seed uint64) (Year, er
 		return Year{}, err
 	}
 	g := newGenerator(place, axis)
-	if err := g.days(m, newDice(seed, streamLight)); err != nil {
+	factor := yearFactor(m.BetweenYearsFrac, seed)
+	held, err := g.days(m, factor, newDice(seed, streamLight))
+	if err != nil {
 		return Year{}, err
 	}
 	g.hours(newDice(seed, streamLight+1))
 	y := Year{Place: place, Axis: axis, Source: fmt.Sprintf("generated from monthly means, seed %d", seed)}
 	y.note(0, "this year is generated, not measured: days and hours are like real ones in their spread and order, none of them was")
+	if m.BetweenYearsFrac > 0 {
+		y.note(0, "its sun is %+.1f %% off the given means, drawn for years that differ by %.3g %%", 100*(factor-1), 100*m.BetweenYearsFrac)
+	}
+	if held > 0 {
+		y.note(0, "in %d months that is more, or less, than the sky allows there: they stand at that bound", held)
+	}
 	g.light(&y)
 	y.Suns = Suns(place, axis, 0)
 	y.AirC = airOf(m, g.monthClearness, y)
@@ -70,6 +86,20 @@ func FromMonthly(m Monthly, place Place, axis clock.Axis, seed uint64) (Year, er
 		y.note(0, "no wind is given: 0 m/s is taken, so nothing will be stowed")
 	}
 	return y, nil
+}
+
+// yearFactor is a year's light over that of the mean year: normal, as the sums of years are mostly taken to be, and at most
+// three standard deviations from 1.
+func yearFactor(spreadFrac float64, seed uint64) float64 {
+	const widest = 3
+	if spreadFrac == 0 {
+		return 1
+	}
+	for d := newDice(seed, streamYear); ; {
+		if z := d.normal(); math.Abs(z) <= widest {
+			return 1 + spreadFrac*z
+		}
+	}
 }
 
 // light puts the generated hours on the axis.
