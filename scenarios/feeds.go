@@ -5,6 +5,7 @@ import (
 
 	"noonkeep/demand"
 	"noonkeep/plant"
+	"noonkeep/plant/clock"
 	"noonkeep/plant/steam"
 )
 
@@ -29,12 +30,17 @@ type Preheat struct {
 // MeanC is the mean temperature of the water that it warms.
 func (p Preheat) MeanC() float64 { return (p.FromC + p.ToC) / 2 }
 
-// Yield is the field's heat where it mainly goes: to header or feedwater, or to the store that it alone feeds.
+// Yield is the field's heat where it mainly goes: to header or feedwater, or to the first store that it alone feeds.
 func (f Field) Yield() plant.YieldYear {
-	if f.Feeds == ToStoreAlone {
-		return f.ToStore
+	if f.Feeds != ToStoreAlone {
+		return f.ToHeader
 	}
-	return f.ToHeader
+	for _, y := range f.ToStores {
+		if y.KWM2 != nil {
+			return y
+		}
+	}
+	return f.ToStore
 }
 
 // feeds sets where a field's heat goes.
@@ -58,6 +64,9 @@ func (b *builder) feeds(f fieldFile, field *Field) {
 		if f.ChargesStore.set && f.ChargesStore.yes {
 			b.add(f.ChargesStore.at, "stands beside feeds: feedwater; such a field is cooler than the store")
 		}
+		if len(f.Charges) > 0 {
+			b.add(f.Charges[0].at, "stands beside feeds: feedwater; such a field is cooler than the store")
+		}
 		b.unassume(f.ChargesStore.key)
 		for _, other := range b.c.Fields {
 			if other.Feeds == ToFeedwater && other.Header == field.Header {
@@ -70,6 +79,18 @@ func (b *builder) feeds(f fieldFile, field *Field) {
 	if f.PreheatTo.set {
 		b.doubtAt(f.PreheatTo.at, "has no effect on a field that does not feed the feedwater")
 	}
+}
+
+// noHeat is what a field that feeds the store alone gives its header, step by step; a variant shares it with its origin.
+func (b *builder) noHeat() clock.KW {
+	if b.from != nil {
+		for _, known := range b.from.c.Fields {
+			if known.Feeds == ToStoreAlone && len(known.ToHeader.KWM2) == b.c.Axis.N {
+				return known.ToHeader.KWM2
+			}
+		}
+	}
+	return make(clock.KW, b.c.Axis.N)
 }
 
 // usualPreheatC is just below boiling in an open feed tank.

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"noonkeep/plant"
-	"noonkeep/plant/clock"
 )
 
 // fields sets the collector fields, without their yields.
@@ -187,7 +186,7 @@ func (b *builder) yields() {
 			}
 		}
 		if field.Feeds == ToStoreAlone {
-			field.ToHeader.KWM2 = make(clock.KW, b.c.Axis.N) // none, step by step
+			field.ToHeader.KWM2 = b.noHeat()
 		}
 		notes := slices.Clone(field.ToHeader.Notes)
 		field.ToStores = make([]plant.YieldYear, len(b.c.Stores))

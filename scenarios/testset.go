@@ -44,7 +44,7 @@ func (b *builder) steadySet(f collectorFile, c *plant.Collector) {
 		}
 		return
 	}
-	if !f.Kd.set && !b.faulty(f.Kd.key) {
+	if known := f.Kind.set && len(f.IAM)+len(f.Across) == 0 && !f.B0.set; !f.Kd.set && !known && !b.faulty(f.Kd.key) {
 		c.Kd = c.DiffuseModifier()
 		b.note(f.Kd.key, fmt.Sprintf("%.3f", c.Kd), "of light from the whole half space, from the modifiers of the beam")
 	}

@@ -99,3 +99,14 @@ func idleFields(c scenarios.Case, p optimize.Problem, s optimize.Schedule) []Idl
 	}
 	return out
 }
+
+// useOf names where a field's heat mainly goes.
+func useOf(f scenarios.Field) string {
+	switch f.Feeds {
+	case scenarios.ToStoreAlone:
+		return "store's hottest"
+	case scenarios.ToFeedwater:
+		return "feedwater"
+	}
+	return "header"
+}
