@@ -81,6 +81,9 @@ func hardSamples() map[string]Figure {
 	for name, c := range sampleCompares() {
 		figs[name] = c
 	}
+	for name, c := range sampleYears() {
+		figs[name] = c
+	}
 	for name, d := range samplePlants() {
 		figs[name] = d
 	}
