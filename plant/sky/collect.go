@@ -125,12 +125,11 @@ func (c *collector) next() (*table, error) {
 
 // yearOf is a year in the making.
 type yearOf struct {
-	t       *table
-	in      *stream
-	perDay  int
-	hadLeap bool // a row of 29 February came
-	march   bool // a row of March or later came, so the leap day is known
-	mixed   bool // months of different years
+	t      *table
+	in     *stream
+	perDay int
+	march  bool // a row of March or later came, so the leap day is known
+	mixed  bool // months of different years
 }
 
 func begin(p placed) *yearOf {

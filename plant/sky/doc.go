@@ -1,15 +1,30 @@
 // Package sky gives a study its weather year: where the sun stands and what light, warmth and wind there is, step by step.
 //
-// Start with [Read], which puts a TMY3 or EPW file on a study's axis, or with [FromMonthly], which makes a year
-// from twelve means. [Suns] and [SunAt] give the sun alone.
+// Start with [Read], which puts a weather file on a study's axis, or with [FromMonthly], which makes a year
+// from twelve means. [ReadYears] gives the years of a long record one by one. [Suns] and [SunAt] give the sun alone.
 //
 // # Time
 //
 // A value is the mean over its step, in local standard time without summer time; the sun of a step is taken at its middle,
-// or where the file's light stands. Read is the one place where a file's labels are turned into that. Both formats
-// label an hour with its end; some files do not keep to it. Read judges each file's light by two independent signs, month
+// or where the file's light stands. Read is the one place where a file's labels are turned into that:
+//
+//	format          a row's light                            the labels' clock
+//	TMY3, EPW       mean of the hour that ends at the label   local standard time
+//	PVGIS           instant at the label + a stated offset    UTC
+//	NSRDB PSM       instant at the label                      UTC or local, as the file says
+//	BSRN            mean of the minute that begins there      UTC
+//	plain CSV       as told ([Plain])                         as told
+//
+// Some files do not keep to it. Read judges each file's light by two independent signs, month
 // by month (the closure GHI = DHI + DNI cos z, and the middles of clear days), says in the year's Notes what it found and what
 // to write, and shifts nothing unasked.
+//
+// # Gaps and quality
+//
+// Light of a short gap (up to 3 h, or as told) follows the clear sky of Ineichen and Perez, times the clear-sky index of its
+// neighbours; temperature a straight line. Longer gaps are an error, or filled from the days around if that is asked for. Each
+// row is held against the limits of Long and Dutton as it stands in the file ([LimitsAt], [Closes]): what is beyond is counted
+// and told, and kept.
 //
 // # Sources
 //
@@ -18,7 +33,9 @@
 //   - Air mass: Kasten and Young 1989. Clear sky: Ineichen and Perez 2002, Haurwitz 1945.
 //   - Beam and diffuse: Erbs, Klein and Duffie 1982.
 //   - Generated days: Aguiar, Collares-Pereira and Conde 1988; hours: Aguiar and Collares-Pereira 1992.
-//   - Files: Wilcox and Marion, NREL/TP-581-43156 (TMY3); the EPW data dictionary of the US DOE weather format.
+//   - Files: Wilcox and Marion, NREL/TP-581-43156 (TMY3); the EPW data dictionary of the US DOE weather format; PVGIS user
+//     manual (European Commission JRC); Sengupta et al. 2018 (NSRDB PSM); König-Langlo et al., GCOS-174 (BSRN).
+//   - Quality limits: Long and Dutton, BSRN Global Network recommended QC tests, V2.0 (2002).
 //
 // # How good a generated year is
 //
@@ -28,5 +45,5 @@
 //
 // # Not here
 //
-// PVGIS and NSRDB csv files; light on tilted planes and collectors (package plant); sunrise tables; horizon shading.
+// Rows further apart than an hour; labels with summer time; wind of BSRN files, whose record 0100 has none. Light on tilted planes and collectors (package plant); sunrise tables; horizon shading.
 package sky

@@ -111,21 +111,14 @@ func (h head) open(name string, f feed) (*stream, error) {
 		return nil, fmt.Errorf("%s:%d: rows: found %d; want a year of them", name, s.lastLine(), len(s.first))
 	}
 	if s.step == 0 {
-		least := 0
-		for i := 1; i < len(s.first); i++ {
-			a, b := s.first[i-1].at, s.first[i].at
-			d := b.minute - a.minute
-			if b.day != a.day || b.month != a.month {
-				d += 1440
-			}
-			if d > 0 && (least == 0 || d < least) {
-				least = d
-			}
+		usual := usualMinutes(s.first)
+		if usual == 0 && s.ended != nil && !errors.Is(s.ended, io.EOF) {
+			return nil, s.ended
 		}
-		if least == 0 || 60%least != 0 {
-			return nil, fmt.Errorf("%s:%d: step: the first rows are %d min apart; want an hour or a whole part of it", name, s.first[0].line, least)
+		if usual == 0 || 60%usual != 0 {
+			return nil, fmt.Errorf("%s:%d: step: the first rows are %d min apart; want an hour or a whole part of it", name, s.first[0].line, usual)
 		}
-		s.step = time.Duration(least) * time.Minute
+		s.step = time.Duration(usual) * time.Minute
 	}
 	s.stepMin = int(s.step / time.Minute)
 	if len(s.first) > 0 {
@@ -137,11 +130,32 @@ func (h head) open(name string, f feed) (*stream, error) {
 	return s, nil
 }
 
+// usualMinutes is the most frequent distance of rows, the shorter of two that are as frequent; 0 where none follow each other.
+func usualMinutes(rows []dated) int {
+	count := map[int]int{}
+	usual := 0
+	for i := 1; i < len(rows); i++ {
+		a, b := rows[i-1].at, rows[i].at
+		d := b.minute - a.minute
+		if b.day != a.day || b.month != a.month {
+			d += 1440
+		}
+		if d <= 0 {
+			continue
+		}
+		count[d]++
+		if n := count[d]; n > count[usual] || n == count[usual] && d < usual {
+			usual = d
+		}
+	}
+	return usual
+}
+
 func (s *stream) lastLine() int {
 	if n := len(s.first); n > 0 {
 		return s.first[n-1].line
 	}
-	return 0
+	return 1
 }
 
 // next gives the following row.

@@ -294,3 +294,29 @@ func TestPVGISRefuses(t *testing.T) {
 		}
 	}
 }
+
+func TestPSMRefuses(t *testing.T) {
+	whole := textOf(t, psmYears(2017, 2017))
+	axis := yearAxis(t, 2026, time.Hour, time.Hour)
+	at := func(old, new string) string { return strings.Replace(whole, old, new, 1) }
+	for _, r := range []struct{ what, text, want string }{
+		{"no latitude", at(",Latitude,", ",x,"), `p:2: latitude: "" is not a number`},
+		{"no zone", at(",Time Zone,", ",x,"), `p:2: time zone: is ""; want hours ahead of UTC`},
+		{"unit", at("500,1,w/m2", "500,1,MJ/m2"), `p:3: columns: GHI is in "MJ/m2"; want w/m2`},
+		{"no minute", at(",Minute,", ",x,"), `p:3: columns: no "Minute" among 10`},
+		{"no light", at(",GHI,DNI,", ",x,y,"), `p:3: columns: no "GHI" and no "DNI" among 10; want light`},
+		{"twice", at(",DNI,DHI", ",DNI,dni"), `p:3: columns: "dni" stands twice, 7 and 8; want it once`},
+		{"hour 24", at("2017,1,1,1,0,", "2017,1,1,24,0,"), "p:6: time: is 24:00; want hour 0 to 23 and minute 0 to 59"},
+		{"text", at("2017,1,1,1,0,0", "2017,1,1,1,0,n/a"), `p:6: GHI: "n/a" is not a number`},
+		{"short row", at("2017,1,1,1,0,0,0,0,27,1", "2017,1,1,1,0,0"), "p:6: row: has 6 fields; want DNI in field 7"},
+		{"30 February", at("2017,1,1,1,0,", "2017,2,30,1,0,"), "p:6: date: is 2017-02-30; want a day of the calendar"},
+		{"year 17", at("2017,1,1,1,0,", "17,1,1,1,0,"), "p:6: year: is 17; want 1800 to 2200"},
+		{"other minutes", at("2017,1,1,1,0,", "2017,1,1,1,10,"), "p:6: time: is 01:10; want every 30 min, as in the first rows"},
+		{"header alone", whole[:strings.Index(whole, "2017")], "p:1: rows: found 0; want a year of them"},
+	} {
+		_, err := Read(strings.NewReader(r.text), "p", ReadOptions{Axis: axis})
+		if err == nil || !strings.HasPrefix(err.Error(), r.want) {
+			t.Errorf("%s: %v\n\twant %s", r.what, err, r.want)
+		}
+	}
+}

@@ -3,6 +3,7 @@ package sky
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -153,7 +154,10 @@ func (b *beyond) merge(c counted) {
 	b.n += c.n
 	if len(b.first) < firstTold {
 		b.first = append(b.first, c.first)
+	} else if last := len(b.first) - 1; c.first < b.first[last] {
+		b.first[last] = c.first
 	}
+	slices.Sort(b.first)
 }
 
 func (t *table) sayBeyond(what string, by [3]beyond) {

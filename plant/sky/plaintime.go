@@ -98,7 +98,7 @@ func halfDay(s string) (rest, half string, err error) {
 
 // zoned takes Z or an offset off the end of a label; it must be that of the clock which the labels are said to have.
 func (f *plain) zoned(s string) (string, error) {
-	zone, at := time.Duration(0), len(s)
+	zone, at := time.Duration(0), 0
 	switch i := strings.LastIndexAny(s, "+-"); {
 	case strings.HasSuffix(s, "Z"):
 		at = len(s) - 1

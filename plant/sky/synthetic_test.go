@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"noonkeep/plant/clock"
 )
 
 // hourLight is what a synthetic file says of one hour.
@@ -88,4 +90,13 @@ func quarterFile(wh func(quarter int) float64) string {
 		}
 	}
 	return b.String()
+}
+
+// clockAxis is a year by the minute in UTC.
+func clockAxis(year int) clock.Axis {
+	a, err := clock.NewYear(year, time.Minute, 0)
+	if err != nil {
+		panic(err)
+	}
+	return a
 }

@@ -8,7 +8,7 @@ import (
 // Unit is the unit of a column. The zero value is none; [ParseUnit] makes one.
 type Unit struct {
 	text    string
-	of      sort
+	of      measure
 	mul     float64
 	add     float64 // after mul
 	perStep bool    // an energy of the row's interval, Wh/m² after mul
@@ -17,13 +17,13 @@ type Unit struct {
 // String is the unit as it is written.
 func (u Unit) String() string { return u.text }
 
-// sort is what a unit is of.
-type sort string
+// measure is what a unit is of.
+type measure string
 
 const (
-	ofLight sort = "light"
-	ofAir   sort = "temperature"
-	ofWind  sort = "wind"
+	ofLight measure = "light"
+	ofAir   measure = "temperature"
+	ofWind  measure = "wind"
 )
 
 var units = []Unit{
@@ -53,7 +53,7 @@ func nearUnit(text string) string {
 // ParseUnit reads the unit of a column of GHI, DNI or DHI, of air or of wind (as [Plain] calls them). An error says what
 // to write.
 func ParseUnit(column, text string) (Unit, error) {
-	want := map[string]sort{"air": ofAir, "wind": ofWind}[column]
+	want := map[string]measure{"air": ofAir, "wind": ofWind}[column]
 	if want == "" {
 		want = ofLight
 	}
