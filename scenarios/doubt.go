@@ -23,7 +23,8 @@ func (b *builder) doubt() {
 		}
 	}
 	for i, f := range b.f.Headers {
-		if peak(b.c.Headers[b.swap[i]].PlannedKW()) == 0 {
+		charges := slices.ContainsFunc(b.c.Stores, func(s *Store) bool { return s.From == b.swap[i] && s.From != s.Header })
+		if peak(b.c.Headers[b.swap[i]].PlannedKW()) == 0 && !charges {
 			b.doubtAt(f.At, "no load takes heat from it")
 		}
 	}
@@ -60,12 +61,24 @@ func (b *builder) doubtBoilers() {
 			spare[t] = max(0, capacity-sum)
 		}
 		if capacity < most*(1-1e-9) {
-			b.doubtAt(f.At, "boilers give %.4g kW and the loads take %.4g kW on %s; without enough sun just then no plan meets them",
-				capacity, most, b.c.Axis.Label(at))
+			b.doubtAt(f.At, "boilers give %.4g kW and the loads take %.4g kW on %s; without enough %s just then no plan meets them",
+				capacity, most, b.c.Axis.Label(at), b.besides())
 			continue
 		}
 		b.doubtMoves(f.At, from, place, spare)
 	}
+}
+
+// besides is what may help boilers that fall short.
+func (b *builder) besides() string {
+	charged := slices.ContainsFunc(b.c.Stores, func(s *Store) bool { return s.HeaderChargeKW > 0 })
+	switch {
+	case charged && len(b.c.Fields) == 0:
+		return "stored heat"
+	case charged:
+		return "sun or stored heat"
+	}
+	return "sun"
 }
 
 // doubtFields looks for fields that are too large for what they can do, and for a dull site.

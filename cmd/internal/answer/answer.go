@@ -45,6 +45,8 @@ type Answer struct {
 
 	Movable *Movable `json:"movable,omitempty"` // at the scenario's volume; nil without work that may be moved
 
+	Least *Least `json:"least,omitempty"` // the smallest volume with which no heat is missing; nil where none is missing without a store
+
 	Store string       `json:"store,omitempty"`        // the one that is varied, where there are several
 	Kept  []KeptVolume `json:"other_stores,omitempty"` // which all points have, and the baseline without storage too
 }
@@ -129,11 +131,14 @@ func Make(ctx context.Context, c scenarios.Case, opt Options) (Answer, error) {
 		ToM3: opt.ToM3, StepM3: opt.StepM3, GapFrac: opt.GapFrac, Engine: opt.Engine, Progress: opt.Progress,
 	})
 	if err != nil {
-		return Answer{}, err
+		return Answer{}, explained(ctx, c, p, opt, err)
 	}
 	a := answerOf(c, p, curve)
 	a.AskedGap = opt.GapFrac
 	a.Store, a.Kept = keptOf(c)
+	if err := a.withLeast(ctx, c, p, opt); err != nil {
+		return Answer{}, err
+	}
 	a.Movable, err = movableOf(ctx, p, movedAt(a.Points, c.Store.VolumeM3), opt.Engine)
 	return a, err
 }

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"context"
+	"errors"
 
 	"noonkeep/scenarios"
 )
@@ -21,6 +22,11 @@ type SizeStore struct {
 	BestAtEdge   bool     `json:"best_at_edge"` // savings still rise at ToM3
 	CertifiedGap float64  `json:"certified_gap"`
 	Proof        Proof    `json:"proof"`
+
+	Least   *Least       `json:"least,omitempty"`    // the smallest volume with which no heat is missing, where without the store some is
+	NoCurve bool         `json:"no_curve,omitempty"` // there is no plant without the store to save against: only Least is known
+	Store   string       `json:"store,omitempty"`    // the one that is sized, where there are several
+	Kept    []KeptVolume `json:"other_stores,omitempty"`
 
 	Curve Answer `json:"-"`
 }
@@ -42,10 +48,16 @@ type Range struct {
 // SizeOverStore traces the curve and reads the store's size off it. The error is as that of [Make].
 func SizeOverStore(ctx context.Context, c scenarios.Case, opt Options) (SizeStore, error) {
 	a, err := Make(ctx, c, opt)
+	if short := (*Short)(nil); errors.As(err, &short) {
+		name, kept := keptOf(c)
+		return SizeStore{Scenario: c.Name, Currency: c.Currency, Over: []string{"store"}, ToM3: opt.filled(c).ToM3, Least: &short.Least, NoCurve: true, Store: name, Kept: kept}, nil
+	}
 	if err != nil {
 		return SizeStore{}, err
 	}
-	return sizeOf(a), nil
+	s := sizeOf(a)
+	s.Least, s.Store, s.Kept = a.Least, a.Store, a.Kept
+	return s, nil
 }
 
 // sizeOf takes the best of the points, which are proven; where all are below none, no store is best.

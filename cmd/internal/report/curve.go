@@ -30,6 +30,10 @@ func CurveText(w io.Writer, a answer.Answer, unicode bool) error {
 	}
 	b.WriteString("\n")
 	curveTable(&b, a)
+	if a.Least != nil {
+		b.WriteString("\n")
+	}
+	leastText(&b, a.Least)
 	b.WriteString(varied(a.Store, a.Kept))
 	movableText(&b, a.Movable, a.Currency)
 	fmt.Fprintf(&b, `

@@ -13,6 +13,15 @@ import (
 func SizeStoreText(w io.Writer, s answer.SizeStore) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n%s\n\n", s.Scenario, sizeStoreFinding(s))
+	leastText(&b, s.Least)
+	if text := varied(s.Store, s.Kept); text != "" {
+		b.WriteString(strings.TrimPrefix(text, "\n") + "\n")
+	}
+	if s.NoCurve {
+		fmt.Fprintf(&b, "%s\n%s\n", wrapped("What a store saves cannot be said, since without one the heat does not suffice; with unmet_price on the headers there is a curve."), Cautions)
+		_, err := io.WriteString(w, b.String())
+		return err
+	}
 	if s.Best.VolumeM3 > 0 {
 		for _, r := range []struct{ what, value string }{
 			{"saves most", fmt.Sprintf("%s m³", Volume(s.Best.VolumeM3))},
@@ -35,6 +44,8 @@ func SizeStoreText(w io.Writer, s answer.SizeStore) error {
 
 func sizeStoreFinding(s answer.SizeStore) string {
 	switch {
+	case s.NoCurve:
+		return fmt.Sprintf("%s m³ are the smallest store with which no heat is missing.", leastM3(s.Least.VolumeM3))
 	case s.Best.VolumeM3 == 0:
 		return "No store saves anything here: its losses cost more than it brings."
 	case s.BestAtEdge:
@@ -48,6 +59,9 @@ func sizeStoreFinding(s answer.SizeStore) string {
 // SizeStoreFiles draws the curve into dir with the best volume marked, writes its points and the size
 // beside it, and returns the paths.
 func SizeStoreFiles(dir string, s answer.SizeStore) ([]string, error) {
+	if s.NoCurve {
+		return writeFiles(dir, []file{{"size.json", func(w io.Writer) error { return JSON(w, s) }}})
+	}
 	picture := curveChart(s.Curve)
 	picture.Title, picture.MarkM3 = strings.ReplaceAll(sizeStoreFinding(s), "\n", " "), s.Best.VolumeM3
 	return writeFiles(dir, []file{
