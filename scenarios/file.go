@@ -33,9 +33,20 @@ type siteFile struct {
 
 type weatherFile struct {
 	At          at
-	File        text         `key:"file" eg:"typical-year.epw" doc:"A TMY3 or EPW file; a relative name starts at the scenario's folder."`
-	LightOffset amount       `key:"light_offset" kind:"time" min:"-2" max:"2" eg:"-30 min" doc:"Where the light of a row stands, counted from the row's label; -30 min, the middle of an hour that ends at its label, when left out."`
+	File        text         `key:"file" eg:"typical-year.epw" doc:"A file of weather: TMY3, EPW, PVGIS typical year (csv or json), NSRDB PSM csv or BSRN station-to-archive, known by its content, or a plain CSV by columns. A relative name starts at the scenario's folder."`
+	Files       []text       `key:"files" eg:"[jan.dat, feb.dat]" doc:"Several files of one kind that follow each other, in place of file."`
+	Year        amount       `key:"year" kind:"count" min:"1800" max:"2200" eg:"2017" doc:"The year to take from a file of several."`
+	LightOffset amount       `key:"light_offset" kind:"time" min:"-2" max:"2" eg:"-30 min" doc:"Where the light of a row stands, counted from the row's label; as the format has it when left out: -30 min, the middle of an hour that ends at its label, in TMY3 and EPW."`
+	MostGap     amount       `key:"most_gap" kind:"time" over:"0" max:"48" eg:"6 h" doc:"Longest gap that is filled from its neighbours: light by their clear-sky index, temperature along a straight line; 3 h when left out."`
 	FillGaps    yesno        `key:"fill_long_gaps" doc:"Fill gaps of more than a few hours in the file from the days around them; no refuses such a file."`
+	Air         []amount     `key:"air" kind:"temperature" min:"-60" max:"55" eg:"[4, 5, 8, 13, 18, 23, 26, 26, 21, 15, 9, 5 degC]" doc:"For a file without temperature: twelve monthly means, January first, or one value for all the year."`
+	Columns     *columnsFile `key:"columns" eg:"{time: Time, ghi: {column: Global, unit: W/m2}}" doc:"The columns of a plain CSV file."`
+	Times       text         `key:"times" of:"start|end|middle|instant" eg:"end" doc:"For a plain CSV, what a row is stamped with: start, end or middle of the interval whose mean it is, or the instant of a reading."`
+	Clock       text         `key:"clock" of:"UTC|standard" eg:"standard" doc:"For a plain CSV, the clock of the stamps: UTC or the site's local standard time."`
+	Dates       text         `key:"dates" of:"day-month-year|month-day-year|year-month-day" doc:"For a plain CSV, the order of day, month and year. Found out when left out, and asked for where it is open."`
+	Decimal     text         `key:"decimal" of:"point|comma" doc:"For a plain CSV, the decimal sign. Found out when left out."`
+	Delimiter   text         `key:"delimiter" of:"comma|semicolon|tab|bar" doc:"For a plain CSV, what parts the columns. Found out when left out."`
+	Missing     []text       `key:"missing" eg:"[nan, 9999]" doc:"For a plain CSV, texts that stand for no value, besides the empty cell and numbers from -99 down."`
 	Monthly     *monthlyFile `key:"monthly" doc:"Twelve monthly means, January first, where there is no file."`
 	Seed        amount       `key:"seed" kind:"count" min:"0" max:"9007199254740992" eg:"7" doc:"Chooses one of the many years that have these means."`
 }

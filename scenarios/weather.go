@@ -2,8 +2,6 @@ package scenarios
 
 import (
 	"fmt"
-	"io"
-	"path/filepath"
 	"time"
 
 	"noonkeep/plant/sky"
@@ -12,11 +10,14 @@ import (
 // weather sets the weather year, from a file or from monthly means.
 func (b *builder) weather() {
 	f := b.f.Weather
+	file := f.File.set || len(f.Files) > 0
 	switch {
-	case f.File.set && f.Monthly != nil:
+	case f.File.set && len(f.Files) > 0:
+		b.add(f.At, "has file and files; want one of the two")
+	case file && f.Monthly != nil:
 		b.add(f.At, "has a file and monthly means; want one of the two")
-	case f.File.set:
-		b.weatherFile(f)
+	case file:
+		b.weatherFiles(f)
 	case f.Monthly != nil:
 		b.monthly(f)
 	default:
@@ -24,40 +25,13 @@ func (b *builder) weather() {
 	}
 }
 
-// weatherFile reads a TMY3 or EPW file.
-func (b *builder) weatherFile(f weatherFile) {
-	if f.Seed.set {
-		b.doubtAt(f.Seed.at, "has no effect on a weather file")
-	}
-	r, err := b.opened(f.File)
-	if err != nil {
-		return
-	}
-	defer r.Close()
-	options := sky.ReadOptions{Axis: b.c.Axis, Place: &b.c.Place, FillLongGaps: f.FillGaps.yes}
-	if f.LightOffset.set {
-		offset := hours(f.LightOffset.base())
-		options.LightOffset = &offset
-	}
-	year, err := sky.Read(io.LimitReader(r, mostFileBytes), f.File.s, options)
-	if err != nil {
-		b.wrap(f.File.at, err)
-		return
-	}
-	b.c.Weather = year
-	for _, note := range year.Notes {
-		said := note.Text
-		if note.Line > 0 {
-			said = fmt.Sprintf("line %d: %s", note.Line, said)
-		}
-		b.doubtAt(f.File.at, "%s: %s", filepath.Base(f.File.s), said)
-	}
-}
-
 // monthly generates a year with the written means.
 func (b *builder) monthly(f weatherFile) {
 	if f.LightOffset.set || f.FillGaps.set {
 		b.doubtAt(f.At, "light_offset and fill_long_gaps have no effect without a file")
+	}
+	if f.MostGap.set || f.Year.set || len(f.Air) > 0 || f.Columns != nil {
+		b.doubtAt(f.At, "year, most_gap, air and columns have no effect without a file")
 	}
 	m := sky.Monthly{AirSwingK: f.Monthly.AirSwing.base()}
 	const usualWindMS = 2.5
