@@ -15,6 +15,10 @@ type Understood struct {
 	Assumptions []Assumed  `json:"assumptions"`
 	Warnings    []Note     `json:"warnings"`
 	Relaxations []Simplify `json:"simplifications"`
+
+	Plant      Scheme      `json:"plant"`
+	DesignDays []DesignDay `json:"design_days"`
+	Light      SkyWay      `json:"light"`
 }
 
 // Section is one part of the plant in rows of name and finding.
@@ -64,6 +68,14 @@ func Understand(c scenarios.Case) (Understood, error) {
 		}
 		u.Sections = append(u.Sections, s)
 	}
+	var err error
+	if u.Plant, err = SchemeOf(c); err != nil {
+		return Understood{}, err
+	}
+	if u.DesignDays, err = DesignDays(c); err != nil {
+		return Understood{}, err
+	}
+	u.Light = SkyWayOf(c)
 	for _, a := range c.Assumptions {
 		u.Assumptions = append(u.Assumptions, Assumed{a.Key, a.Value, a.Text})
 	}
@@ -108,13 +120,14 @@ func heatOf(c scenarios.Case) Section {
 func fieldsOf(c scenarios.Case) Section {
 	s := Section{Title: "collectors"}
 	for _, f := range c.Fields {
-		y := f.ToHeader
-		s.add("field "+f.Name, "%d of %.4g m², %.0f m² in all; at the header %.0f kWh/m² a year (%.0f %% of the beam), at best %.0f kW",
-			f.Count, f.ApertureM2, f.AreaM2(), y.DeliveredKWhM2, 100*y.DeliveredKWhM2/math.Max(y.BeamKWhM2, 1), y.PeakKWM2*f.AreaM2())
+		y := f.Yield()
+		s.add("field "+f.Name, "%d of %.4g m², %.0f m² in all; at the %s %.0f kWh/m² a year (%.0f %% of the beam), at best %.0f kW",
+			f.Count, f.ApertureM2, f.AreaM2(), useOf(f), y.DeliveredKWhM2, 100*y.DeliveredKWhM2/math.Max(y.BeamKWhM2, 1), y.PeakKWM2*f.AreaM2())
 		s.add("", "%.0f h stowed by wind, %.0f h of too little sun; %.0f kWh/m² warm up receivers and pipes, %.0f are lost in pipes",
 			y.StowedH, y.BelowDNIH, y.WarmupKWhM2, y.PipeLossKWhM2)
+		s.care(f)
 		for k, y := range f.ToStores {
-			if y.KWM2 != nil {
+			if y.KWM2 != nil && f.Feeds != scenarios.ToStoreAlone {
 				s.add("", "at the %s's hottest %.0f kWh/m² a year", calledOf(c, c.Stores[k]), y.DeliveredKWhM2)
 			}
 		}

@@ -41,10 +41,11 @@ type PlantField struct {
 	Headers, Stores []int
 }
 
-// PlantStore is a store; Header is what it gives to, and with FromHeader what charges it too.
+// PlantStore is a store. Header is what it gives to; with FromHeader the header From, mostly the same, charges it.
 type PlantStore struct {
 	PlantPart
 	FromHeader bool
+	From       int
 }
 
 // Bounds of what one page shows; the caller sums up what is more.
@@ -68,6 +69,9 @@ func (d Plant) Check() error {
 	f.parts("boiler", d.Boilers, n)
 	f.parts("load", d.Loads, n)
 	f.parts("store", d.storeParts(), n)
+	for _, s := range d.Stores {
+		f.places("store", s.Name, "charging header", []int{s.From}, n)
+	}
 	f.require(len(d.Fields) <= mostPlantParts, "fields: are %d; want at most %d", len(d.Fields), mostPlantParts)
 	for _, x := range d.Fields {
 		f.require(len(x.Headers)+len(x.Stores) > 0, "field %q: feeds nothing; want a header or a store", x.Name)
@@ -112,6 +116,10 @@ func on(parts []PlantPart, h int) []int {
 	}
 	return at
 }
+
+// fromOwn and fromOther tell whether a store is charged by the header that it gives to, or by another.
+func (s PlantStore) fromOwn() bool   { return s.FromHeader && s.From == s.Header }
+func (s PlantStore) fromOther() bool { return s.FromHeader && s.From != s.Header }
 
 func (d Plant) heatName() string {
 	if d.HeatName == "" {

@@ -32,7 +32,7 @@ func samplePlant(headers, fields, stores, boilers, loads int) Plant {
 		return PlantPart{Name: fmt.Sprintf("%s %d", name, i+1), Figures: figures, Header: i % headers}
 	}
 	for i := range stores {
-		d.Stores = append(d.Stores, PlantStore{part(i, "store", "40 m³, 1 752 kWh", "from 209 to 165 °C", "gives at most 2 140 kW"), i%2 == 1})
+		d.Stores = append(d.Stores, PlantStore{part(i, "store", "40 m³, 1 752 kWh", "from 209 to 165 °C", "gives at most 2 140 kW"), i%2 == 1, (i + i/3) % headers})
 	}
 	for i := range fields {
 		f := PlantField{Name: fmt.Sprintf("dishes on roof %d", i+1), Figures: []string{"30 of 90 m², 2 700 m²", "two-axis; at best 1 624 kW", "1 180 kWh/m² a year"}, Headers: []int{i % headers}}
@@ -80,7 +80,7 @@ func randomPlant(rng *rand.Rand) Plant {
 		}
 	}
 	for i := range d.Stores {
-		d.Stores[i].Header, d.Stores[i].FromHeader = rng.IntN(len(d.Headers)), rng.IntN(2) == 0
+		d.Stores[i].Header, d.Stores[i].FromHeader, d.Stores[i].From = rng.IntN(len(d.Headers)), rng.IntN(2) == 0, rng.IntN(len(d.Headers))
 	}
 	for i := range d.Headers[1:] {
 		d.Headers[i+1].FromAbove = rng.IntN(2) == 0
@@ -201,6 +201,7 @@ func TestPlantErrors(t *testing.T) {
 		{func(d *Plant) { d.Fields[0].Stores = []int{7} }, `field "dishes on roof 1": is on store 7 of 2`, "places count from 0"},
 		{func(d *Plant) { d.Fields[0].Headers = []int{0, 0} }, `field "dishes on roof 1": is on header 0 twice`, "one pipe for each"},
 		{func(d *Plant) { d.Fields[0].Headers, d.Fields[0].Stores = nil, nil }, `field "dishes on roof 1": feeds nothing; want a header or a store`, "it has no end"},
+		{func(d *Plant) { d.Stores[1].From = 5 }, `store "store 2": is on charging header 5 of 2`, "places count from 0"},
 		{func(d *Plant) { d.Loads = make([]PlantPart, 25) }, "loads: are 25; want at most 24", "a page is full"},
 	} {
 		d := samplePlant(2, 2, 2, 3, 5)

@@ -154,3 +154,39 @@ func (l *layer) gather(t track, x vg.Length, end vg.Point, ports []vg.Length, re
 	}
 	l.pipes = append(l.pipes, pipe{sun: true, arrow: true, net: net, pts: []vg.Point{{X: x, Y: end.Y}, end}})
 }
+
+// steamTracks are the headers whose heat charges stores of other headers, from the lowest up.
+func (d Plant) steamTracks() []int {
+	var from []int
+	for h := len(d.Headers) - 1; h >= 0; h-- {
+		if slices.ContainsFunc(d.Stores, func(s PlantStore) bool { return s.fromOther() && s.From == h }) {
+			from = append(from, h)
+		}
+	}
+	return from
+}
+
+// steam draws a pipe of the channel from the left end of each header that charges stores of others, with a branch to each.
+func (l *layer) steam() {
+	for i, h := range l.steamTracks() {
+		x := l.x0 - plantSide - vg.Length(i)*plantTrack
+		net, from := l.net(), l.bar[h]-portApart-1
+		ys := []vg.Length{from}
+		for s, store := range l.Stores {
+			if store.fromOther() && store.From == h {
+				end := vg.Point{X: l.charge[s].X, Y: l.charge[s].Y - 10}
+				ys = append(ys, end.Y)
+				l.pipes = append(l.pipes, pipe{arrow: true, net: net, pts: []vg.Point{{X: x, Y: end.Y}, end}})
+			}
+		}
+		lo, hi := slices.Min(ys), slices.Max(ys)
+		for _, y := range ys {
+			if y > lo && y < hi {
+				l.dots = append(l.dots, vg.Point{X: x, Y: y})
+			}
+		}
+		l.pipes = append(l.pipes,
+			pipe{net: net, pts: []vg.Point{{X: l.x0, Y: from}, {X: x, Y: from}}},
+			pipe{net: net, pts: []vg.Point{{X: x, Y: hi}, {X: x, Y: lo}}})
+	}
+}

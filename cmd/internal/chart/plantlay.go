@@ -97,7 +97,10 @@ func (d Plant) lay() plantSheet {
 	l := &layer{Plant: d, y: dry.legend(d.keys(dry), dry.header(d.Title, d.Subtitle)) - 6}
 	l.x0, l.x1 = margin, figureWidth-margin
 	if len(d.Fields) > 0 {
-		l.x0 += plantFieldW + 2*plantSide + vg.Length(len(d.tracks())-1)*plantTrack
+		l.x0 += plantFieldW
+	}
+	if n := len(d.tracks()) + len(d.steamTracks()); n > 0 {
+		l.x0 += 2*plantSide + vg.Length(n-1)*plantTrack
 	}
 	l.right = l.x1
 	if d.hasValve() {
@@ -111,6 +114,7 @@ func (d Plant) lay() plantSheet {
 	foot := l.y
 	l.y = top
 	l.fields()
+	l.steam()
 	l.height = plantFoot - min(foot, l.y)
 	return l.plantSheet
 }
@@ -173,8 +177,11 @@ func (l *layer) stores(h int, top vg.Length) (right, foot vg.Length) {
 		mid := y - symbolH/2
 		l.charge[s] = vg.Point{X: x, Y: mid}
 		port := mid
-		if store.FromHeader {
+		if store.fromOwn() {
 			port += 5
+		}
+		if store.fromOther() { // room for its steam under the sun's heat
+			l.charge[s].Y += 5
 		}
 		l.pipes = append(l.pipes, pipe{net: net, pts: []vg.Point{{X: symbol.x1, Y: port}, {X: out, Y: port}}})
 		if i == 0 {
@@ -182,7 +189,7 @@ func (l *layer) stores(h int, top vg.Length) (right, foot vg.Length) {
 		} else {
 			l.dots = append(l.dots, vg.Point{X: out, Y: port})
 		}
-		if store.FromHeader {
+		if store.fromOwn() {
 			if charged != 0 {
 				l.dots = append(l.dots, vg.Point{X: out + plantTrack, Y: mid - 5})
 			} else {

@@ -7,21 +7,30 @@ import (
 	"unicode/utf8"
 
 	"noonkeep/cmd/internal/answer"
+	"noonkeep/cmd/internal/chart"
 )
 
-const textWidth = 92
+const (
+	textWidth    = 92
+	diagramWidth = 90
+)
 
-// CheckText prints what a scenario was understood to say. With all, it lists the program's
-// simplifications in full and not by name alone.
-func CheckText(w io.Writer, u answer.Understood, all bool) error {
+// CheckText prints what a scenario was understood to say, with the plant drawn in characters, in ASCII alone without
+// unicode. With all, it lists the program's simplifications in full and not by name alone.
+func CheckText(w io.Writer, u answer.Understood, all, unicode bool) error {
 	var b strings.Builder
-	fmt.Fprintln(&b, u.Scenario)
+	fmt.Fprintf(&b, "%s\n\n", u.Scenario)
+	if err := chart.WritePlantText(&b, plantChart(u), diagramWidth, unicode); err != nil {
+		return err
+	}
 	for _, s := range u.Sections {
 		fmt.Fprintf(&b, "\n%s\n", strings.ToUpper(s.Title))
 		for _, r := range s.Rows {
 			entry(&b, r.Name, r.Text)
 		}
 	}
+	designDays(&b, u.DesignDays)
+	lightText(&b, u.Light)
 	if len(u.Assumptions) > 0 {
 		fmt.Fprint(&b, "\nLEFT OUT AND FILLED IN\n")
 		for _, a := range u.Assumptions {
