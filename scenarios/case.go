@@ -93,6 +93,9 @@ type Field struct {
 	Ground *plant.Ground // nil: none is said, and none is short
 	Places int           // collectors that fit on it, with the spacing as written
 	InRow  int           // collectors in a full row, where there are Rows
+
+	lengthM, gapM float64 // of a collector along its row, and between two
+	square        bool    // the columns of its grid follow its count
 }
 
 // Store is a hot-water store.

@@ -41,6 +41,9 @@ func Relaxations() []Relaxation {
 		{"frost paid back", "Heat that keeps a field from freezing comes from its header and is given back by the field's next sun: it costs heat, but not at the hour in which the boiler made it."},
 		{"pipes of the field as it stands", "Where a field's pipes or idle pumps are written for the whole of it, fields of other sizes are counted with as much for each m2."},
 		{"out of focus at no cost", "A field whose heat nobody takes is turned out of focus, or stands still and hot, and gives heat again at once."},
+		{"shade shared out", "The shade of neighbours and of ends is spread evenly over a field's collectors, and each gives heat by its mean light. Errs to the good side where some would give none."},
+		{"level ground", "Rows and dishes stand with their middles at one height; rows are straight, dishes round. Ground that falls towards the sun shades less."},
+		{"dark hills", "Behind a horizon line no light comes from sky or hills; the ground and the rest of the sky are as bright as without it."},
 		{"availability as a share", "Collectors out of work are a share of each hour's heat, not days without any."},
 	}
 }

@@ -101,6 +101,7 @@ func (b *builder) grid(f fieldFile, field *Field, ground *plant.Ground) {
 			return
 		}
 	} else {
+		field.square = ground == nil
 		b.note(f.Grid.Columns.key, fmt.Sprint(g.Columns), why)
 	}
 	field.Grid = &g
@@ -177,7 +178,7 @@ func (b *builder) rowsOf(f fieldFile, field *Field, ground *plant.Ground, width,
 		field.InRow = inRow
 	}
 	r.LengthM = float64(inRow)*length + float64(inRow-1)*f.RowGap.base()
-	field.Rows = &r
+	field.Rows, field.lengthM, field.gapM = &r, length, f.RowGap.base()
 	return inRow
 }
 

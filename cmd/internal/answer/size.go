@@ -40,7 +40,8 @@ type SizeMap struct {
 	Levels          []Level  `json:"levels"`
 	LevelStep       float64  `json:"level_step"`
 	BoilersOnlyCost float64  `json:"boilers_only_cost"`
-	ApertureM2      float64  `json:"aperture_m2"` // of one collector
+	ApertureM2      float64  `json:"aperture_m2"`            // of one collector
+	GroundHolds     int      `json:"ground_holds,omitempty"` // collectors; the map ends there at the latest. 0: no ground is said
 	Engine          string   `json:"engine"`
 	EngineWhy       string   `json:"engine_reason"`
 	Steps           int      `json:"steps"`
@@ -82,6 +83,9 @@ func SizeOver(ctx context.Context, c scenarios.Case, opt SizeOptions) (SizeMap, 
 		ApertureM2: f.ApertureM2, Here: Place{float64(f.Count), c.Store.VolumeM3}, Steps: c.Axis.N, StepH: c.Axis.StepH(), Warnings: notes(c)}
 	if opt.ToCount == 0 {
 		opt.ToCount = 2 * float64(f.Count)
+		if f.Ground != nil {
+			opt.ToCount = math.Min(opt.ToCount, float64(f.Places))
+		}
 	}
 	if opt.ToM3 == 0 {
 		opt.ToM3 = c.Store.ToM3
@@ -89,9 +93,14 @@ func SizeOver(ctx context.Context, c scenarios.Case, opt SizeOptions) (SizeMap, 
 	if !(opt.ToCount > 0 && opt.ToCount <= mostCount) {
 		return SizeMap{}, fmt.Errorf("%s: field %q: the largest count is %g; want more than 0, up to %g (--count)", c.File, f.Name, opt.ToCount, mostCount)
 	}
+	if f.Ground != nil && opt.ToCount > float64(f.Places) {
+		return SizeMap{}, fmt.Errorf("%s: field %q: the largest count is %g, and its ground holds %d; want at most so many (--count), or more ground",
+			c.File, f.Name, opt.ToCount, f.Places)
+	}
 	if !(opt.ToM3 > 0 && opt.ToM3 <= mostM3) {
 		return SizeMap{}, fmt.Errorf("%s: the largest volume is %g m³; want more than 0, up to %g (--to)", c.File, opt.ToM3, mostM3)
 	}
+	m.GroundHolds = f.Places
 	m.Counts = roundAxis(opt.ToCount, opt.ToCount >= leastSpans)
 	m.VolumesM3 = roundAxis(opt.ToM3, false)
 	rows, err := rowsOf(c, field, m.Counts, m.VolumesM3)
@@ -138,7 +147,11 @@ func fieldToSize(c scenarios.Case, name string) (int, error) {
 // rowsOf makes a plant for each count. All share the stores of the largest count: they differ between
 // counts in the most that fields can charge alone, where that limits nothing.
 func rowsOf(c scenarios.Case, field int, counts, volumesM3 []float64) ([]optimize.Row, error) {
-	law := withCount(c, field, counts[len(counts)-1]).StoreLaw()
+	largest, err := c.WithCount(field, counts[len(counts)-1])
+	if err != nil {
+		return nil, err
+	}
+	law := largest.StoreLaw()
 	var stores []optimize.Store
 	for _, v := range volumesM3 {
 		s, err := law(v)
@@ -149,21 +162,17 @@ func rowsOf(c scenarios.Case, field int, counts, volumesM3 []float64) ([]optimiz
 	}
 	var rows []optimize.Row
 	for _, count := range counts {
-		p, err := withCount(c, field, count).Problem()
+		sized, err := c.WithCount(field, count)
+		if err != nil {
+			return nil, err
+		}
+		p, err := sized.Problem()
 		if err != nil {
 			return nil, err
 		}
 		rows = append(rows, optimize.Row{Name: fmt.Sprintf("%g of field %q", count, c.Fields[field].Name), Problem: p, Stores: stores})
 	}
 	return rows, nil
-}
-
-// withCount is the case with another count of one field, which may be a broken number.
-func withCount(c scenarios.Case, field int, count float64) scenarios.Case {
-	c.Fields = slices.Clone(c.Fields)
-	f := &c.Fields[field]
-	f.Count, f.ApertureM2 = 1, count*f.ApertureM2
-	return c
 }
 
 func boilersAlone(ctx context.Context, p optimize.Problem, engine string) (cost float64, err error) {
@@ -206,7 +215,7 @@ func (m *SizeMap) pick() {
 		}
 	}
 	m.BestAtEdge = []string{}
-	if m.Best.Count == m.Counts[len(m.Counts)-1] {
+	if m.Best.Count == m.Counts[len(m.Counts)-1] && m.Best.Count != float64(m.GroundHolds) {
 		m.BestAtEdge = append(m.BestAtEdge, "field")
 	}
 	if m.Best.VolumeM3 == m.VolumesM3[len(m.VolumesM3)-1] {

@@ -54,6 +54,11 @@ func Understand(c scenarios.Case) (Understood, error) {
 	if len(c.Fields) > 0 {
 		u.Sections = append(u.Sections, fieldsOf(c))
 	}
+	grounds, err := groundsOf(c)
+	if err != nil {
+		return Understood{}, err
+	}
+	u.Sections = append(u.Sections, grounds...)
 	for _, st := range c.Stores {
 		s, err := storeOf(c, st)
 		if err != nil {
@@ -68,7 +73,6 @@ func Understand(c scenarios.Case) (Understood, error) {
 		}
 		u.Sections = append(u.Sections, s)
 	}
-	var err error
 	if u.Plant, err = SchemeOf(c); err != nil {
 		return Understood{}, err
 	}
@@ -126,6 +130,7 @@ func fieldsOf(c scenarios.Case) Section {
 		s.add("", "%.0f h stowed by wind, %.0f h of too little sun; %.0f kWh/m² warm up receivers and pipes, %.0f are lost in pipes",
 			y.StowedH, y.BelowDNIH, y.WarmupKWhM2, y.PipeLossKWhM2)
 		s.care(f)
+		s.shade(f)
 		for k, y := range f.ToStores {
 			if y.KWM2 != nil && f.Feeds != scenarios.ToStoreAlone {
 				s.add("", "at the %s's hottest %.0f kWh/m² a year", calledOf(c, c.Stores[k]), y.DeliveredKWhM2)

@@ -44,13 +44,23 @@ func sizeFinding(m answer.SizeMap) []string {
 	}
 	first := fmt.Sprintf("%s collectors and %s m³ save most, %s %s a year over boilers alone",
 		Volume(m.Best.Count), Volume(m.Best.VolumeM3), Whole(m.Best.Savings), m.Currency)
-	if len(m.BestAtEdge) == 0 {
+	held := ""
+	if m.GroundHolds > 0 && m.Best.Count == float64(m.GroundHolds) {
+		held = "the ground holds no more collectors"
+	}
+	switch {
+	case len(m.BestAtEdge) == 0 && held == "":
 		return []string{first + "."}
+	case len(m.BestAtEdge) == 0:
+		return []string{first + ";", held + "."}
 	}
 	more := map[string]string{"field": "more collectors", "store": "a larger store"}
 	var what []string
 	for _, e := range m.BestAtEdge {
 		what = append(what, more[e])
+	}
+	if held != "" {
+		return []string{first + ";", fmt.Sprintf("%s, and %s may save more.", held, strings.Join(what, " or "))}
 	}
 	return []string{first + ";", fmt.Sprintf("that lies at the edge of the map: %s may save more.", strings.Join(what, " or "))}
 }
