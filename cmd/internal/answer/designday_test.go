@@ -107,6 +107,45 @@ func TestDesignDayByHand(t *testing.T) {
 	check("boilers with a store", d.BoilersAtBestKWh, 0)
 }
 
+// TestDesignDayOtherFeeds: a field on the feedwater goes first and is cut at its share; one that feeds stores alone has
+// no heat at a header; of two stores the one that it heats best takes it, up to that store's rate.
+func TestDesignDayOtherFeeds(t *testing.T) {
+	t.Parallel()
+	c := parsed(t, strings.Replace(twoHeaders, "store: {", "stores:\n  - {name: cool, vessel: flash, header: low, volume: 9 m3, steps: 0..60 m3, working_pressure: 9 bar(g), margin: 0.5 bar, line_drop: 0.2 bar,\n"+
+		"    fill: 90 %, feed: while discharging, charge_rate: 30 kW, insulation: {thickness: 150 mm, conductivity: 0.05 W/mK}}\n  - {name: hot, ", 1))
+	n := c.Axis.N
+	c.Fields[0].Feeds, c.Fields[0].ToHeader = scenarios.ToStoreAlone, plant.YieldYear{}
+	c.Fields[0].ToStores = []plant.YieldYear{level(n, 0.8), level(n, 0.7)}
+	c.Fields[1].Feeds, c.Fields[1].ToHeader = scenarios.ToFeedwater, level(n, 0.5)
+	c.Fields[1].Preheat = &scenarios.Preheat{FromC: 60, ToC: 90, ShareFrac: 0.1}
+	days, err := answer.DesignDays(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range days {
+		if !d.Working {
+			continue
+		}
+		for _, row := range []struct {
+			what      string
+			got, want float64
+			src       string
+		}{
+			{"heat at the header", d.HeaderKWh, 24 * 50, "100 m² of 0.5 kW; the dishes feed none"},
+			{"direct", d.DirectKWh, 24 * 7, "a tenth of the low header's 70 kW"},
+			{"surplus", d.SurplusKWh, 24 * 43, "50 - 7 kW, which nothing else can use"},
+			{"boilers", d.BoilersKWh, 24 * (130 - 7), "the rest"},
+			{"heat at the store", d.StoreKWh, 24 * 80, "the cooler store's 0.8 kW/m²"},
+			{"surplus at the store", d.SurplusStoreKWh, 24 * 30, "its charge_rate"},
+			{"store", d.StoreM3, 24 * 30 / c.Stores[0].HeatKWhM3(), "the cooler store's heat in a m³"},
+		} {
+			if math.Abs(row.got-row.want) > 1e-9*row.want {
+				t.Errorf("%s, %s: %.10g; want %.10g (%s)", d.Which, row.what, row.got, row.want, row.src)
+			}
+		}
+	}
+}
+
 func TestDesignDaysChosen(t *testing.T) {
 	t.Parallel()
 	c := parsed(t, twoHeaders)

@@ -38,9 +38,9 @@ func plantChart(u answer.Understood) chart.Plant {
 		}}
 		switch {
 		case x.FromHeader && st.From != st.Header:
-			x.Figures = append(x.Figures, fmt.Sprintf("takes at most %s kW from %s", Whole(st.FromHeaderKW), s.Headers[st.From].Name))
+			x.Figures = append(x.Figures, fmt.Sprintf("charged from %s too, at most %s kW", s.Headers[st.From].Name, Whole(st.FromHeaderKW)))
 		case x.FromHeader:
-			x.Figures = append(x.Figures, fmt.Sprintf("takes at most %s kW of boilers", Whole(st.FromHeaderKW)))
+			x.Figures = append(x.Figures, fmt.Sprintf("charged by boilers too, at most %s kW", Whole(st.FromHeaderKW)))
 		}
 		d.Stores = append(d.Stores, x)
 	}
