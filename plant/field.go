@@ -65,7 +65,7 @@ func (f Field) Check() error {
 	bad.require(f.Albedo >= 0 && f.Albedo <= 1, "albedo", "is %g; want 0 to 1", f.Albedo)
 	f.checkSurround(&bad)
 	f.Soiling.check(&bad)
-	f.Pipes.check(&bad, f.AreaM2())
+	f.Pipes.check(&bad)
 	f.Freeze.check(&bad)
 	bad.require(f.IdlePumpW >= 0 && f.IdlePumpW < math.Inf(1), "idle pump", "is %g W; want 0 or more", f.IdlePumpW)
 	if err := f.Collector.Check(); err != nil {

@@ -31,13 +31,12 @@ func (p Pipes) coolingTimeH() float64 {
 	return p.CapacityKJK() / kJPerWh / (p.LossWMK * p.LengthM)
 }
 
-func (p Pipes) check(bad *faults, areaM2 float64) {
+func (p Pipes) check(bad *faults) {
 	for _, x := range [...]float64{p.LengthM, p.WaterKg, p.SteelKg, p.LossWMK, p.CoolingTimeH} {
 		bad.require(x >= 0 && x < math.Inf(1), "pipes", "have a value of %g; want 0 or more", x)
 	}
 	bad.require(p.CapacityKJK() == 0 || p.CoolingTimeH > 0 || p.LossWMK*p.LengthM > 0, "pipes",
 		"cool in no known time; want a cooling time, or a loss per m")
-	bad.require(p == Pipes{} || areaM2 > 0, "pipes", "stand with a field of no area; want one")
 }
 
 // mass is what must be warmed before heat arrives: the receivers, or the pipes, per m² of aperture.

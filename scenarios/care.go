@@ -45,6 +45,9 @@ func (b *builder) dirt(f fieldFile, p *plant.Field) {
 		return
 	}
 	w := f.Wash
+	if w.At.line == 0 {
+		return // no mapping, a fault that is noted already
+	}
 	if !f.Soiling.set {
 		if !b.faulty(f.Soiling.key) {
 			b.add(w.At, "washes off nothing; write soiling too, such as 0.4 %%/d")
@@ -107,7 +110,7 @@ const hoursAYear = 8760
 // pipes sets the pipes; a kind's heat capacity, which has them in it, then falls to that of its a5.
 func (b *builder) pipes(f fieldFile, p *plant.Field) {
 	w := f.Pipes
-	if w == nil {
+	if w == nil || w.At.line == 0 {
 		return
 	}
 	p.Pipes = plant.Pipes{LengthM: w.Length.base(), WaterKg: w.Water.base(), SteelKg: w.Steel.base(),
@@ -129,7 +132,7 @@ func (b *builder) pipes(f fieldFile, p *plant.Field) {
 // freeze sets the protection against frost.
 func (b *builder) freeze(f fieldFile, p *plant.Field) {
 	w := f.Freeze
-	if w == nil {
+	if w == nil || w.At.line == 0 {
 		return
 	}
 	p.Freeze = plant.Freeze{On: true, BelowC: w.Below.base(), Drain: w.Drain.yes}

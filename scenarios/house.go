@@ -21,7 +21,7 @@ type House struct {
 // weather: until then the house has that of 10 degC, on which with a deaerator no temperature depends.
 func (b *builder) house(f headerFile) *House {
 	w := f.Condensate
-	if w == nil {
+	if w == nil || w.At.line == 0 { // left out, or no mapping, a fault that is noted already
 		return nil
 	}
 	if f.Feedwater.set {
