@@ -179,7 +179,11 @@ func lightVerdict(l answer.SkyWay) string {
 		if signed(hi) != by {
 			by += " to " + signed(hi)
 		}
-		text = fmt.Sprintf("In %s it is off the sun's noon by %s min: look at weather.svg (--out), and under DOUBTFUL", andList(off), by)
+		when := andList(off)
+		if len(off) == len(monthNames) {
+			when = "every month"
+		}
+		text = fmt.Sprintf("In %s it is off the sun's noon by %s min: look at weather.svg (--out), and under DOUBTFUL", when, by)
 	}
 	if l.DarkDNI < leastDark && l.DarkGHI < leastDark {
 		return text + "; no light stands where the sun is down."
@@ -203,7 +207,15 @@ func signed(v float64) string {
 // leastDark is a share of light in the dark that rounding and refraction explain.
 const leastDark = 5e-5
 
-func darkShare(frac float64) string { return fmt.Sprintf("%.2f", 100*frac) }
+func darkShare(frac float64) string {
+	switch {
+	case frac == 0:
+		return "0"
+	case frac < leastDark:
+		return "under 0.01"
+	}
+	return fmt.Sprintf("%.2f", 100*frac)
+}
 
 // CheckFiles draws the plant and its weather into dir, writes what was understood beside them, and returns the paths.
 func CheckFiles(dir string, u answer.Understood) ([]string, error) {

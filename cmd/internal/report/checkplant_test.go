@@ -30,7 +30,9 @@ func TestLightVerdict(t *testing.T) {
 			"In Jan and Jul it is off the sun's noon by -61 to -59 min: look at weather.svg (--out), and under DOUBTFUL; no light stands where the sun is down.", true},
 		{answer.SkyWay{ClearDaysMin: minutes(map[int]float64{5: 30.2}), DarkDNI: 0.0115, DarkGHI: 0.00363},
 			"In May it is off the sun's noon by +30 min: look at weather.svg (--out), and under DOUBTFUL; 1.15 % of the direct and 0.36 % of the global light stand where the sun is down.", true},
-		{answer.SkyWay{DarkDNI: 0.002}, "It follows the sun; 0.20 % of the direct and 0.00 % of the global light stand where the sun is down.", true},
+		{answer.SkyWay{ClearDaysMin: minutes(map[int]float64{1: 40, 2: 40, 3: 40, 4: 40, 5: 40, 6: 40, 7: 40, 8: 40, 9: 40, 10: 40, 11: 40, 12: 40}), DarkGHI: 1e-4, DarkDNI: 1e-5},
+			"In every month it is off the sun's noon by +40 min: look at weather.svg (--out), and under DOUBTFUL; under 0.01 % of the direct and 0.01 % of the global light stand where the sun is down.", true},
+		{answer.SkyWay{DarkDNI: 0.002}, "It follows the sun; 0.20 % of the direct and 0 % of the global light stand where the sun is down.", true},
 	} {
 		if got := lightVerdict(tt.light); got != tt.want || lightDoubtful(tt.light) != tt.doubtful {
 			t.Errorf("got %q, doubtful %v; want %q, %v", got, lightDoubtful(tt.light), tt.want, tt.doubtful)
