@@ -32,6 +32,7 @@ type builder struct {
 	kept  map[string]keptLoad
 
 	turned map[string]time.Duration // loads whose heat comes so much later in the year (move.go)
+	given  *otherYear               // the weather year in place of the scenario's own (years.go); nil for that
 }
 
 // build runs all stages: those that look at the scenario alone, and then the year of sun.
@@ -52,7 +53,7 @@ func (b *builder) build() (Case, error) {
 	b.c.Assumptions = b.assumed
 	b.c.Warnings = b.doubts
 	slices.SortStableFunc(b.c.Warnings, func(a, b Warning) int { return cmp.Compare(a.Line, b.Line) })
-	b.c.made = &origin{root: b.root, f: b.f, c: b.c, open: b.open, noted: b.noted, loads: b.kept}
+	b.c.made = &origin{root: b.root, f: b.f, c: b.c, open: b.open, given: b.given, noted: b.noted, loads: b.kept}
 	return b.c, nil
 }
 

@@ -56,6 +56,7 @@ type monthlyFile struct {
 	GHI      []amount `key:"ghi" kind:"daily sun" need:"yes" len:"12" min:"0" max:"14" eg:"[2.2, 3.1, 4.4, 5.6, 6.8, 7.8, 8.0, 7.1, 5.7, 3.9, 2.6, 2.0 kWh/m2d]" doc:"Sun on the level, mean day of each month. The unit may stand once, on the last value."`
 	Air      []amount `key:"air" kind:"temperature" need:"yes" len:"12" min:"-60" max:"55" eg:"[4, 5, 8, 13, 18, 23, 26, 26, 21, 15, 9, 5 degC]" doc:"Air temperature, mean of each month."`
 	Wind     []amount `key:"wind" kind:"speed" len:"12" min:"0" max:"30" eg:"[2.1, 2.3, 2.4, 2.4, 2.2, 2.5, 2.8, 2.6, 2.1, 1.9, 1.9, 2.0 m/s]" doc:"Wind speed, mean of each month."`
+	Between  amount   `key:"between_years" kind:"share" min:"0" max:"0.3" eg:"4 %" doc:"How much the sun's sum on the level differs from year to year, standard deviation over mean; for the many years of noonkeep years alone. Left out, each of them has the means exactly."`
 	AirSwing amount   `key:"air_swing" kind:"warmth" default:"10 K" min:"0" max:"40" why:"a dry inland place; common practice, no source" doc:"From the coldest to the warmest hour of a mean day."`
 }
 

@@ -47,6 +47,7 @@ type job struct {
 	f    loadFile
 	load int // place in Case.Loads
 	run  profile
+	sun  bool // it waits for the weather year
 }
 
 // loads sets the loads, and the heat of those that need no weather.
@@ -81,8 +82,8 @@ func (b *builder) load(f loadFile) {
 		return
 	}
 	b.c.Loads = append(b.c.Loads, load)
-	todo := job{f, len(b.c.Loads) - 1, run}
-	if from.sun || b.followsSeason(load.Header) {
+	todo := job{f, len(b.c.Loads) - 1, run, from.sun || b.followsSeason(load.Header)}
+	if todo.sun {
 		b.jobs = append(b.jobs, todo)
 		return
 	}
@@ -125,7 +126,7 @@ func (b *builder) finish(j job) {
 	process := *load
 	b.turn(load)
 	b.ownUse(load)
-	b.keepLoad(process, *load)
+	b.keepLoad(process, *load, j.sun)
 }
 
 // waited works out what waited for the weather: loads, and the vessel, which may wait for them.

@@ -18,6 +18,8 @@ func Relaxations() []Relaxation {
 	return []Relaxation{
 		{"hourly means", "Sun, air, wind and load are means over a step: a cloud or a load peak inside the step is not seen. Errs to the good side."},
 		{"known future", "The plan knows the whole year's sun and load. Errs to the good side; a plain rule and a forecast arrive at less."},
+		{"calendar of one year", "In many years of weather, loads by the calendar and measured loads are those of the study's one year: a hard winter and a full order book do not meet as they may have."},
+		{"years of one climate", "Generated years are drawn from one set of monthly means, all months of a year to one side, and the years one by one: no run of bad years, no change of climate."},
 		{"yearly cycle", "The store ends the year as it began it, at the level that costs least."},
 		{"charging at the hottest", "Sun that charges the store is counted at the store's hottest water all the time, however cool it stands. Errs to the safe side."},
 		{"warm-up on each path", "Morning warm-up is taken from the header's yield and from the store's as if each had the field to itself; a step that shares the field takes a share of both."},

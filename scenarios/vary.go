@@ -19,6 +19,7 @@ type origin struct {
 	f     file
 	c     Case
 	open  Open
+	given *otherYear
 	noted map[string]noted
 	loads map[string]keptLoad
 }
@@ -64,6 +65,9 @@ func (o *origin) vary(name string, change *yaml.Node, seen string, turned map[st
 	b := builder{decoder: &decoder{faults: faults{file: o.c.File}, root: root}, open: o.open, from: o, turned: turned}
 	b.doubts = m.doubts
 	b.mapping(root, at{line: root.Line}, reflect.ValueOf(&b.f).Elem())
+	if reflect.DeepEqual(o.f.Weather, b.f.Weather) {
+		b.given = o.given
+	}
 	c, err := b.build()
 	if err != nil {
 		placeFaults(b.faults.list, change, name, seen)
@@ -143,10 +147,15 @@ func (b *builder) notes(n noted) {
 	b.doubts = append(b.doubts, n.doubts...)
 }
 
+// sameAxis tells whether the origin stands at the same place and counts the same steps.
+func (b *builder) sameAxis() bool {
+	o := b.from
+	return o != nil && o.c.Place == b.c.Place && o.c.Axis.Same(b.c.Axis)
+}
+
 // sameSky tells whether the origin's weather is this case's too.
 func (b *builder) sameSky() bool {
-	o := b.from
-	return o != nil && o.c.Place == b.c.Place && o.c.Axis.Same(b.c.Axis) && reflect.DeepEqual(o.f.Weather, b.f.Weather)
+	return b.sameAxis() && b.from.given == b.given && reflect.DeepEqual(b.from.f.Weather, b.f.Weather)
 }
 
 // sky sets the weather year, the origin's where it is the same.
@@ -156,10 +165,14 @@ func (b *builder) sky() {
 		b.again("weather")
 		return
 	}
+	if b.given != nil && b.given.year != nil {
+		b.noting("weather", b.givenWeather)
+		return
+	}
 	b.noting("weather", b.weather)
 }
 
-// loadAgain takes a load from the origin where it, its sun, and all that stands before it are the same.
+// loadAgain takes a load from the origin where it, the sun if it needs any, and all that stands before it are the same.
 func (b *builder) loadAgain(f loadFile) bool {
 	o := b.from
 	if o == nil || !f.Name.set {
@@ -167,7 +180,7 @@ func (b *builder) loadAgain(f loadFile) bool {
 	}
 	known, has := o.loads[f.Name.s]
 	j := slices.IndexFunc(o.f.Loads, func(l loadFile) bool { return l.Name.s == f.Name.s })
-	if !has || j < 0 || !reflect.DeepEqual(o.f.Loads[j], f) || !b.sameSky() ||
+	if !has || j < 0 || !reflect.DeepEqual(o.f.Loads[j], f) || !b.sameAxis() || known.sun && !b.sameSky() ||
 		!reflect.DeepEqual(o.f.Time, b.f.Time) || !reflect.DeepEqual(o.f.Headers, b.f.Headers) ||
 		!reflect.DeepEqual(o.f.Fuels, b.f.Fuels) || !reflect.DeepEqual(o.f.Boilers, b.f.Boilers) ||
 		f.Cooling != nil && !reflect.DeepEqual(o.f.storeFiles(), b.f.storeFiles()) { // a chiller may hang on the store's own heat
@@ -181,19 +194,22 @@ func (b *builder) loadAgain(f loadFile) bool {
 		b.ownUse(&load)
 	}
 	b.c.Loads = append(b.c.Loads, load)
-	b.keepLoad(known.process, load)
+	b.keepLoad(known.process, load, known.sun)
 	return true
 }
 
 // keptLoad is a load as it was when it was worked out: the process alone, and with what the boiler house takes for it.
-type keptLoad struct{ process, whole Consumer }
+type keptLoad struct {
+	process, whole Consumer
+	sun            bool // it depends on the weather year
+}
 
 // keepLoad remembers a load for variants.
-func (b *builder) keepLoad(process, whole Consumer) {
+func (b *builder) keepLoad(process, whole Consumer, sun bool) {
 	if b.kept == nil {
 		b.kept = map[string]keptLoad{}
 	}
-	b.kept[whole.Name] = keptLoad{process, whole}
+	b.kept[whole.Name] = keptLoad{process, whole, sun}
 }
 
 // yield is a field's heat at a temperature, the origin's where sun, collectors and temperature are the same; how

@@ -7,6 +7,9 @@ import (
 	"noonkeep/plant/sky"
 )
 
+// defaultSeed makes the generated year where none is written.
+const defaultSeed = 1
+
 // weather sets the weather year, from a file or from monthly means.
 func (b *builder) weather() {
 	f := b.f.Weather
@@ -44,11 +47,14 @@ func (b *builder) monthly(f weatherFile) {
 	if len(f.Monthly.Wind) == 0 {
 		b.note(f.Monthly.At.key+".wind", fmt.Sprintf("%g m/s", usualWindMS), "in every month; common practice, no source")
 	}
-	seed := uint64(1)
-	if f.Seed.set {
+	seed := uint64(defaultSeed)
+	switch {
+	case b.given != nil:
+		seed, m.BetweenYearsFrac = b.given.seed, f.Monthly.Between.base()
+	case f.Seed.set:
 		seed = uint64(f.Seed.base())
-	} else {
-		b.note(f.Seed.key, "1", "chooses one of the many years with these means")
+	default:
+		b.note(f.Seed.key, fmt.Sprint(defaultSeed), "chooses one of the many years with these means")
 	}
 	year, err := sky.FromMonthly(m, b.c.Place, b.c.Axis, seed)
 	if err != nil {
