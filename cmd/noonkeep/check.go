@@ -17,13 +17,7 @@ type checkFlags struct {
 	out               string
 }
 
-func newCheck(s streams) *cobra.Command {
-	var f checkFlags
-	cmd := &cobra.Command{
-		Use:     "check SCENARIO",
-		GroupID: "scenario",
-		Short:   "Read a scenario and say what was understood",
-		Long: `Read a scenario with its weather and series, and say what was understood, what was left out
+const checkLong = `Read a scenario with its weather and series, and say what was understood, what was left out
 and filled in, what is simpler than the plant, and what is doubtful, with its line.
 
 The plant is drawn as a one-line diagram. The heat of some days is balanced, with nothing solved:
@@ -35,7 +29,15 @@ SCENARIO is a file, - for standard input, or a built-in one (noonkeep starter li
 With --out, plant.svg (the diagram), weather.svg (the light hour by day with the sun's way over
 it, which shows a mistimed file), the same as PNG, and check.json.
 
-` + statuses + "\n" + cautions,
+` + statuses + "\n" + cautions
+
+func newCheck(s streams) *cobra.Command {
+	var f checkFlags
+	cmd := &cobra.Command{
+		Use:     "check SCENARIO",
+		GroupID: "scenario",
+		Short:   "Read a scenario and say what was understood",
+		Long:    checkLong,
 		Example: `  $ noonkeep check dyehouse
   $ noonkeep check dyehouse --out pictures
   $ noonkeep check --schema`,

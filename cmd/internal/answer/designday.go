@@ -61,38 +61,9 @@ func DesignDays(c scenarios.Case) ([]DesignDay, error) {
 	for d := range n {
 		sun[d], heat[d] = sum(light[d*perDay:(d+1)*perDay]), sum(asks[d*perDay:(d+1)*perDay])
 	}
-	most := slices.Max(heat)
-	working := func(d int) bool { return most > 0 && heat[d] >= workingShare*most }
-	best := func(of []float64, sign float64, fits func(d int) bool) int {
-		at := -1
-		for d := range of {
-			if fits(d) && (at < 0 || sign*of[d] > sign*of[at]) {
-				at = d
-			}
-		}
-		return at
-	}
-	always := func(int) bool { return true }
-	type choice struct {
-		which string
-		day   int
-	}
-	var days []choice
-	if len(c.Fields) > 0 {
-		days = append(days, choice{"sunniest day", best(sun, 1, always)})
-		if !working(days[0].day) {
-			days = append(days, choice{"sunniest working day", best(sun, 1, working)})
-		}
-		days = append(days, choice{"dullest working day", best(sun, -1, working)})
-	}
-	if peak, at := asks.Peak(); peak > 0 {
-		days = append(days, choice{"highest demand", at / perDay})
-	}
+	working := func(d int) bool { return heat[d] > 0 && heat[d] >= workingShare*slices.Max(heat) }
 	out := []DesignDay{}
-	for _, x := range days {
-		if x.day < 0 {
-			continue
-		}
+	for _, x := range chosenDays(c, asks, sun, working) {
 		day, err := balanceOf(c, byHeader, x.day*perDay, perDay)
 		if err != nil {
 			return nil, err
@@ -101,6 +72,38 @@ func DesignDays(c scenarios.Case) ([]DesignDay, error) {
 		out = append(out, day)
 	}
 	return out, nil
+}
+
+// chosen is a day by its number, with the reason for it.
+type chosen struct {
+	which string
+	day   int
+}
+
+// chosenDays picks the design days by each day's sun; asks is the heat of all loads.
+func chosenDays(c scenarios.Case, asks clock.KW, sun []float64, working func(d int) bool) []chosen {
+	var days []chosen
+	pick := func(which string, sign float64, fits func(d int) bool) {
+		at := -1
+		for d := range sun {
+			if fits(d) && (at < 0 || sign*sun[d] > sign*sun[at]) {
+				at = d
+			}
+		}
+		if at >= 0 {
+			days = append(days, chosen{which, at})
+		}
+	}
+	if len(c.Fields) > 0 {
+		if pick("sunniest day", 1, func(int) bool { return true }); !working(days[0].day) {
+			pick("sunniest working day", 1, working)
+		}
+		pick("dullest working day", -1, working)
+	}
+	if peak, at := asks.Peak(); peak > 0 {
+		days = append(days, chosen{"highest demand", at * len(sun) / c.Axis.N})
+	}
+	return days
 }
 
 // closing is the residual above which a balance is a fault of this program.

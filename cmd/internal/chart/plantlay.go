@@ -173,10 +173,9 @@ func (l *layer) stores(h int, top vg.Length) (right, foot vg.Length) {
 	net, riser := l.net(), l.net()
 	for i, s := range at {
 		store := l.Stores[s]
-		symbol := box{x, y - symbolH, x + 2*symbolW, y}
-		mid := y - symbolH/2
-		l.charge[s] = vg.Point{X: x, Y: mid}
+		symbol, mid := box{x, y - symbolH, x + 2*symbolW, y}, y-symbolH/2
 		port := mid
+		l.charge[s] = vg.Point{X: x, Y: mid}
 		if store.fromOwn() {
 			port += 5
 		}
@@ -190,10 +189,10 @@ func (l *layer) stores(h int, top vg.Length) (right, foot vg.Length) {
 			l.dots = append(l.dots, vg.Point{X: out, Y: port})
 		}
 		if store.fromOwn() {
-			if charged != 0 {
-				l.dots = append(l.dots, vg.Point{X: out + plantTrack, Y: mid - 5})
-			} else {
+			if charged == 0 {
 				charged = mid - 5
+			} else {
+				l.dots = append(l.dots, vg.Point{X: out + plantTrack, Y: mid - 5})
 			}
 			l.pipes = append(l.pipes, pipe{net: riser, arrow: true, pts: []vg.Point{{X: out + plantTrack, Y: mid - 5}, {X: symbol.x1, Y: mid - 5}}})
 		}
