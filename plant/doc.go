@@ -11,7 +11,7 @@
 //
 // Sources: ISO 9806:2017 (equation from memory, coefficients and units as printed on a public data sheet);
 // Duffie and Beckman, Solar Engineering of Thermal Processes, 1.6, 1.7 and 2.14 (geometry, low sun), 2.15
-// (isotropic sky); SAND94-1884 (trough optics); IPCC 2006 Guidelines vol. 2, tables 1.2 and 1.4 (fuels).
+// (isotropic sky); Rabl, Active Solar Collectors and their Applications (end loss, from memory); SAND94-1884 (trough optics); IPCC 2006 Guidelines vol. 2, tables 1.2 and 1.4 (fuels).
 //
 // Steps: a yield is the mean over its step. In a step in which the sun rises or sets, the sun stands at the
 // middle of the part of the step in which it is up; wind and air are the step's.
@@ -19,6 +19,9 @@
 // Dirt, days out, frost and pipes with a heat capacity of their own are a [Field]'s. A collector's stagnation is told as
 // where its curve ends ([Collector.StagnationC]), which is a lower mark: the curve is not measured there.
 //
-// Not here: rain that washes, since the weather files' rain is not read; a heat pipe that dries out, or any other guard
+// What stands between a field and the sky is the field's too: a [Horizon], the other [Rows] or the other dishes of its
+// [Grid], the [Ends] of its mirrors. A [Ground] tells how many collectors fit. All stand on level ground.
+//
+// Not here: backtracking, rows on a slope or at different heights; rain that washes, since the weather files' rain is not read; a heat pipe that dries out, or any other guard
 // that changes a collector's curve when it is hot.
 package plant

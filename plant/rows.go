@@ -84,9 +84,10 @@ func (r *Rows) views(slopeCos float64) (sky, ground float64) {
 	// Hottel's strings between the row (foot to top) and the gap from top to top (the sky), or from foot to foot.
 	toTop := math.Sqrt(max(0, p*p-2*p*w*slopeCos+w*w))
 	toFoot := math.Sqrt(p*p + 2*p*w*slopeCos + w*w)
-	behind := [2]float64{(w + p - toTop) / (2 * w), (w + p - toFoot) / (2 * w)}
+	// (w + p - string)/(2w), written so that rows far apart lose no digits.
+	behind := [2]float64{0.5 + (2*p*slopeCos-w)/(2*(p+toTop)), max(0, 0.5-(2*p*slopeCos+w)/(2*(p+toFoot)))}
 	front := 1 / float64(r.Count)
-	return front*open[0] + (1-front)*behind[0], front*open[1] + (1-front)*max(0, behind[1])
+	return front*open[0] + (1-front)*behind[0], front*open[1] + (1-front)*behind[1]
 }
 
 // groundLit is the share of the ground between rows that the beam reaches.
