@@ -42,7 +42,8 @@ least 25 volumes by 25 numbers of collectors are solved, each proven; where ther
 collectors, parts of one stand for its area. Savings are a year's, in fuel and power; what tank
 and collectors cost is not counted yet, so the map says what each size is worth, not what it
 earns. Where the heat does not suffice without the store, the smallest store with which none is
-missing is found too: an accumulator that carries a peak above the boilers. With --out, size.svg, size.png, size.csv and size.json are written there.
+missing is found too: an accumulator that carries a peak above the boilers.
+With --out, size.svg, size.png, size.csv and size.json are written there.
 
 ` + statuses + "\n" + cautions,
 		Example: `  $ noonkeep size dyehouse
