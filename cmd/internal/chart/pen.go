@@ -107,7 +107,7 @@ func clean(s string) string {
 func (f face) wrap(s string, width vg.Length, lines int) []string {
 	out := f.greedy(s, width, lines)
 	least := width / 2 // and no word is cut for evenness
-	for _, word := range strings.Fields(clean(s)) {
+	for _, word := range words(s) {
 		least = max(least, f.width(word))
 	}
 	for narrow := width * 0.95; len(out) > 1 && narrow > least; narrow *= 0.95 {
@@ -120,19 +120,24 @@ func (f face) wrap(s string, width vg.Length, lines int) []string {
 	return out
 }
 
+// words parts at spaces that may be torn apart: not at those within a number.
+func words(s string) []string {
+	return strings.FieldsFunc(clean(s), func(r rune) bool { return r == ' ' })
+}
+
 func (f face) greedy(s string, width vg.Length, lines int) []string {
 	var out []string
-	words := strings.Fields(clean(s))
-	for len(words) > 0 {
+	rest := words(s)
+	for len(rest) > 0 {
 		n := 1
-		for n < len(words) && f.width(strings.Join(words[:n+1], " ")) <= width {
+		for n < len(rest) && f.width(strings.Join(rest[:n+1], " ")) <= width {
 			n++
 		}
 		if len(out) == lines-1 {
-			return append(out, f.cut(strings.Join(words, " "), width))
+			return append(out, f.cut(strings.Join(rest, " "), width))
 		}
-		out = append(out, f.cut(strings.Join(words[:n], " "), width))
-		words = words[n:]
+		out = append(out, f.cut(strings.Join(rest[:n], " "), width))
+		rest = rest[n:]
 	}
 	return out
 }

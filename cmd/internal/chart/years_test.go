@@ -82,3 +82,15 @@ func TestYearsCheck(t *testing.T) {
 		}
 	}
 }
+
+// A title never breaks within a number.
+func TestNumbersAreNotTorn(t *testing.T) {
+	t.Parallel()
+	for width := titleFace.width("saves"); width < 600; width += 7 {
+		for _, line := range titleFace.wrap("sun and tank save "+Thousands(171341, 0)+" EUR a year in half of them", width, 9) {
+			if strings.HasSuffix(line, "171") || strings.HasPrefix(line, "341") {
+				t.Fatalf("at %.0f pt: %q", float64(width), line)
+			}
+		}
+	}
+}
