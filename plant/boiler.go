@@ -17,6 +17,7 @@ type Boiler struct {
 	Efficiency      float64 // at full load
 	EfficiencyGross bool
 
+	Losses       Losses           // from which Efficiency came; no list where it was stated
 	Table        []LoadEfficiency // efficiency by load, loads rising; nil: none. On the same basis as Efficiency, which is that of full load
 	StandingFrac float64          // of the fuel at full load: what the hot boiler loses at any load; it is in Efficiency
 	MinFireFrac  float64          // lowest load at which it burns steadily, of the capacity

@@ -8,6 +8,7 @@ type Fuel struct {
 	PricePerKWh float64   // money per kWh net; the year's mean where PriceByStep is there
 	PriceByStep []float64 // the same by step of the study; nil: PricePerKWh in all of them
 	CO2KgPerKWh float64   // kg per kWh net, at the stack; 0 for what counts as biogenic
+	Power       bool      // electricity: its CO2 leaves no stack of the site
 	GrossPerNet float64   // gross over net calorific value, about 1.11 for natural gas; 0 when not known
 }
 

@@ -63,8 +63,10 @@ func (b *builder) understand() {
 	b.money()
 	b.site()
 	b.headers()
+	b.power()
 	b.fuelList()
 	b.boilers()
+	b.limits()
 	b.loads()
 	b.fields()
 	b.stores()
@@ -166,28 +168,6 @@ func (b *builder) absolute(p amount) bool {
 	}
 	b.add(p.at, "%s is no pressure; want more than 0 bar(a)", quoted(p.String()))
 	return false
-}
-
-// boilers sets the boilers; a capacity in kg/h is steam of the header's pressure from its feedwater.
-func (b *builder) boilers() {
-	b.names("boiler", len(b.f.Boilers), func(i int) text { return b.f.Boilers[i].Name })
-	for _, f := range b.f.Boilers {
-		boiler := Boiler{Header: b.header(f.Header, f.At)}
-		boiler.Boiler = plant.Boiler{Name: f.Name.s, Efficiency: f.Efficiency.base(), EfficiencyGross: f.Basis.s == "gross"}
-		fuel := b.pick("fuel", f.Fuel, f.At, fuelNames(b.f.Fuels))
-		if fuel < 0 || boiler.Header < 0 || !f.Capacity.set || !f.Efficiency.set {
-			continue
-		}
-		boiler.Fuel = b.c.Fuels[fuel]
-		boiler.CapacityKW = f.Capacity.base()
-		if f.Capacity.kind == "flow" {
-			boiler.CapacityKW *= b.c.Headers[boiler.Header].HeatKJKg / 3600 // kg/h by kJ/kg is kJ/h
-		}
-		if len(b.faults.list) == 0 {
-			b.wrapAny(f.Efficiency.at, boiler.Check())
-		}
-		b.c.Boilers = append(b.c.Boilers, boiler)
-	}
 }
 
 func fuelNames(all []fuelFile) []string {

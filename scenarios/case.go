@@ -32,8 +32,13 @@ type Case struct {
 	Stores  []*Store
 	Store   *Store // of Stores, the one whose volume the curve varies; nil when the plant has none
 
-	PowerPerKWh float64 // price of electricity
-	CarbonPerKg float64 // price of CO2 from fuel, 0 for none
+	Charges []Charge // standing charges of fuels and electricity
+	Takes   []Take
+	Limits  []Limit // what boilers share
+
+	Power       plant.Fuel // electricity as a fuel; no name where the scenario has none
+	PowerPerKWh float64    // price of electricity for pumps and drives; by the sun's hours where it follows the clock
+	CarbonPerKg float64    // price of CO2 from fuel, 0 for none
 	Money       Money
 	Variants    []Variant
 	Variant     string // the name of the variant that it is; empty for the plant as it stands
@@ -76,7 +81,30 @@ type Consumer struct {
 // Boiler is a boiler on one header. Its Fuel is a copy of the one in Case.Fuels.
 type Boiler struct {
 	plant.Boiler
-	Header int
+	Header    int
+	Out       []clock.Span // out of service
+	Available []float64    // the share of it that can run, by step; nil: all of it
+}
+
+// Charge is what a supply costs in a year whatever is taken.
+type Charge struct {
+	Of      string // a fuel's name, or electricity
+	PerYear float64
+}
+
+// Take is fuel that is paid for in a year, burnt or not.
+type Take struct {
+	Fuel        string
+	LeastKWh    float64 // net
+	PricePerKWh float64 // net
+}
+
+// Limit is what boilers may give or take together; they are places in Case.Boilers.
+type Limit struct {
+	Name    string
+	Boilers []int
+	MostKW  float64
+	OfFuel  bool // it counts net fuel; else heat in the steam
 }
 
 // Field is a collector field with its two yields.

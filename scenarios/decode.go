@@ -150,6 +150,10 @@ func (d *decoder) value(n *yaml.Node, p at, out reflect.Value, tag reflect.Struc
 		}
 		return
 	}
+	if isEither(out.Type()) {
+		d.either(n, p, out)
+		return
+	}
 	switch out.Kind() {
 	case reflect.Pointer:
 		out.Set(reflect.New(out.Type().Elem()))

@@ -14,6 +14,7 @@ type file struct {
 	Loads       []loadFile    `key:"loads" need:"yes" eg:"[{name: dye machines, header: main, steam: 900 kg/h}]" doc:"What takes heat from the headers."`
 	Fuels       []fuelFile    `key:"fuels" doc:"What the boilers burn."`
 	Boilers     []boilerFile  `key:"boilers" doc:"The boilers."`
+	Limits      []limitFile   `key:"limits" eg:"[{name: gas line, boilers: [B1, B2], most: 3 MW}]" doc:"What boilers may give or take together."`
 	Fields      []fieldFile   `key:"fields" doc:"The collector fields."`
 	Electricity *powerFile    `key:"electricity" doc:"Power for drives and pumps."`
 	Store       *storeFile    `key:"store" doc:"The pressurised hot-water store."`
@@ -77,33 +78,4 @@ type headerFile struct {
 	Condensate *condensateFile `key:"condensate" doc:"Condensate return, make-up, blowdown and deaerator, from which the feedwater's temperature follows; in place of feedwater."`
 	Unmet      amount          `key:"unmet_price" kind:"energy price" over:"0" eg:"0.8 EUR/kWh" doc:"What a kWh of heat that is not met costs. Left out, all heat must be met."`
 	Valve      yesno           `key:"from_above" default:"yes" why:"a reducing valve is cheap" doc:"A reducing valve lets steam in from the next higher header."`
-}
-
-type fuelFile struct {
-	At        at
-	Name      text   `key:"name" need:"yes" eg:"natural gas" doc:"What the fuel is called."`
-	Like      text   `key:"like" eg:"natural gas" doc:"The generic fuel whose values fill what is left out; the one of the same name when left out."`
-	Price     amount `key:"price" kind:"fuel price" need:"yes" min:"0" eg:"0.045 EUR/kWh" doc:"Price per energy, mass or volume."`
-	Basis     text   `key:"price_basis" of:"net|gross" doc:"Calorific value by which a price per energy counts; net when left out. A gas bill mostly counts gross."`
-	Calorific amount `key:"net_calorific_value" kind:"calorific" over:"0" eg:"11.2 kWh/kg" doc:"Net (lower) calorific value."`
-	Gross     amount `key:"gross_per_net" kind:"number" min:"1" max:"1.25" eg:"1.108" doc:"Gross over net calorific value."`
-	Density   amount `key:"density" kind:"density" over:"0" eg:"0.84 kg/l" doc:"For a fuel that is sold by volume while its calorific value is by mass, or the reverse."`
-	CO2       amount `key:"co2" kind:"co2" min:"0" eg:"202 g/kWh" doc:"CO2 per net energy, mass or volume."`
-}
-
-type boilerFile struct {
-	At         at
-	Name       text   `key:"name" need:"yes" eg:"B1" doc:"What the boiler is called."`
-	Header     text   `key:"header" eg:"main" doc:"The header it feeds; the first when left out."`
-	Fuel       text   `key:"fuel" eg:"natural gas" doc:"The fuel it burns; the first when left out."`
-	Capacity   amount `key:"capacity" kind:"flow|power" need:"yes" over:"0" max:"1e6" eg:"2000 kg/h" doc:"Steam at the header's pressure from its feedwater, or heat."`
-	Efficiency amount `key:"efficiency" kind:"share" need:"yes" over:"0" max:"1.1" eg:"0.85" doc:"Heat in the steam over heat in the fuel."`
-	Basis      text   `key:"efficiency_basis" of:"net|gross" default:"net" why:"the usual statement outside North America" doc:"Calorific value that the efficiency counts by."`
-	MinFire    amount `key:"minimum_fire" kind:"share" min:"0" max:"1" later:"the replay" eg:"25 %" doc:"Lowest load at which it burns steadily, of the capacity."`
-}
-
-type powerFile struct {
-	At    at
-	Price amount `key:"price" kind:"energy price" need:"yes" min:"0" eg:"0.12 EUR/kWh" doc:"Price of electricity."`
-	CO2   amount `key:"co2" kind:"co2" min:"0" later:"the CO2 of drives and pumps" eg:"400 g/kWh" doc:"CO2 of electricity."`
 }

@@ -35,13 +35,6 @@ func (b *builder) money() {
 	if i := b.varied(); i >= 0 {
 		b.c.Money = b.c.Money.of(b.storeFiles()[i].cost())
 	}
-	if e := b.f.Electricity; e != nil {
-		b.c.PowerPerKWh = e.Price.base()
-		return
-	}
-	if len(b.f.Fields) > 0 {
-		b.note("electricity.price", "0", "drives and pumps are counted as free")
-	}
 }
 
 // fuelList sets the fuels, on net heat.
@@ -65,7 +58,11 @@ func (b *builder) fuel(f fuelFile) plant.Fuel {
 	if !ok {
 		return plant.Fuel{}
 	}
-	out := plant.Fuel{Name: f.Name.s, GrossPerNet: u.gross, PricePerKWh: b.fuelPrice(u), CO2KgPerKWh: b.fuelCO2(u)}
+	out := plant.Fuel{Name: f.Name.s, GrossPerNet: u.gross}
+	out.PricePerKWh, out.PriceByStep = b.priceOf(f.pricing(), func(p amount) float64 { return b.fuelPrice(u, p) }, func(x float64) float64 { return b.filePrice(u, x) })
+	out.CO2KgPerKWh = b.fuelCO2(u)
+	b.charge(f.Name.s, f.Standing)
+	b.take(u, out)
 	if len(b.faults.list) == 0 {
 		b.wrapAny(f.At, out.Check())
 	}
@@ -113,15 +110,14 @@ func (b *builder) grossBoiler(fuel string) bool {
 	return false
 }
 
-// fuelPrice gives the price per kWh of net heat.
-func (b *builder) fuelPrice(u burnt) float64 {
-	p := u.Price
+// fuelPrice gives a written price per kWh of net heat.
+func (b *builder) fuelPrice(u burnt, p amount) float64 {
 	if !p.set {
 		return 0
 	}
 	if p.unit.dim != byEnergy {
 		if u.Basis.set {
-			b.doubtAt(u.Basis.at, "has no effect on a price per %s", p.unit.text)
+			b.doubtOnce(u.Basis.at, "has no effect on a price per "+p.unit.text)
 		}
 		return p.base() / b.heatPer(u, p.unit.dim, p)
 	}
@@ -133,9 +129,22 @@ func (b *builder) fuelPrice(u burnt) float64 {
 		}
 		return plant.PricePerGrossKWh(p.base(), u.gross)
 	case "":
-		b.note(u.Basis.key, "net", "the price counts by net calorific value; a gas bill mostly counts gross")
+		b.noteOnce(u.Basis.key, "net", "the price counts by net calorific value; a gas bill mostly counts gross")
 	}
 	return p.base()
+}
+
+// filePrice gives a file's price, per kWh of net heat.
+func (b *builder) filePrice(u burnt, perKWh float64) float64 {
+	switch {
+	case u.Basis.s == "gross" && u.gross >= 1:
+		return plant.PricePerGrossKWh(perKWh, u.gross)
+	case u.Basis.s == "gross" && !b.faulty(u.Series.key):
+		b.add(u.Series.at, "counts gross; write gross_per_net, the gross over the net calorific value")
+	case u.Basis.s == "":
+		b.noteOnce(u.Basis.key, "net", "the price counts by net calorific value; a gas bill mostly counts gross")
+	}
+	return perKWh
 }
 
 // fuelCO2 gives the CO2 per kWh of net heat.

@@ -234,6 +234,12 @@ func dayAfter(d clock.Date) clock.Date {
 // heatUsed is the heat that a boiler made of the fuel of a bill.
 func (b *builder) heatUsed(used amount, boiler plant.Boiler) (kWh float64, ok bool) {
 	f := slices.IndexFunc(b.f.Fuels, func(f fuelFile) bool { return f.Name.s == boiler.Fuel.Name })
+	if f < 0 { // electricity has neither mass nor volume, and counts one way
+		if dim := used.unit.dim; dim != byEnergy && dim != byGross {
+			b.add(used.at, "%s is no electricity; want kWh or MWh", quoted(used.String()))
+		}
+		return used.base() * boiler.NetEfficiency(), true
+	}
 	u, ok := b.burnt(b.f.Fuels[f])
 	if !ok {
 		return 0, false

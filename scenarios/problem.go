@@ -29,8 +29,10 @@ func Relaxations() []Relaxation {
 		{"kept warm", "An empty store is not let cool below its floor: sun or boiler replaces the standing loss. Letting it cool can be cheaper. Errs to the safe side."},
 		{"own use with the load", "Where a header has a boiler house, deaerator steam and blowdown follow its load, whoever makes the steam; while sun or store carry it, a boiler blows down less. Errs to the safe side."},
 		{"one feedwater", "Boilers, sun and store are fed with water of one temperature, all year."},
-		{"minimum fire dropped", "A boiler may run at any small load and start at no cost. Errs to the good side."},
-		{"one efficiency", "A boiler has one efficiency at every load."},
+		{"minimum fire dropped", "In the curve and its bounds a boiler may run at any small load, and start and stand by at no cost. Errs to the good side; `schedule` keeps to the lowest fires, counts starts and standby, and says how far it lies over the bound."},
+		{"hull of the efficiency", "A boiler's fuel against load enters as its convex hull, from nothing at no load; `check` says how far the boiler's own fuel lies above it at most. Errs to the good side; `schedule` counts the fuel itself where a lowest fire, a start or a standby is given."},
+		{"start in the off time", "A start's fuel is counted in the step before which the boiler was off, and its time only as the least time off. A ramp binds above the lowest fire."},
+		{"pumps at the sun's price", "Where the price of electricity follows the clock, pumps and drives pay its mean over the year's sunlight; only electrode boilers pay by the hour."},
 		{"discharge rate at its least", "Steam leaves no faster than at the store's lowest pressure, where the water surface gives least. Errs to the safe side."},
 		{"drives run regardless", "The field's drives follow the sun whenever its beam could be used, needed or not: their power is a fixed cost."},
 		{"valve for nothing", "A reducing valve passes heat from header to header one for one."},
@@ -64,6 +66,7 @@ func (c Case) Problem() (optimize.Problem, error) {
 	for _, b := range c.Boilers {
 		p.Boilers = append(p.Boilers, c.boiler(b))
 	}
+	c.supplies(&p)
 	for to := 1; to < len(c.Headers); to++ {
 		if c.Headers[to].FromAbove {
 			p.Valves = append(p.Valves, optimize.Valve{From: to - 1, To: to, CapacityKW: c.above(to)})
@@ -107,16 +110,23 @@ func (c Case) field(f Field) optimize.Field {
 	return out
 }
 
-// boiler gives a boiler of one piece; its fuel carries the price of its carbon.
+// boiler gives a boiler with the hull of its fuel; its price carries that of its carbon.
 func (c Case) boiler(b Boiler) optimize.Boiler {
 	price := make([]float64, c.Axis.N)
 	for t := range price {
-		price[t] = b.Fuel.PricePerKWh + b.Fuel.CO2KgPerKWh*c.CarbonPerKg
+		price[t] = c.fuelPrice(b.Fuel, t)
 	}
-	return optimize.Boiler{
-		Name: b.Name, Header: b.Header, FuelPrice: price,
-		Pieces: []optimize.Piece{{CapacityKW: b.CapacityKW, FuelPerHeat: b.FuelPerHeat()}},
+	out := optimize.Boiler{Name: b.Name, Header: b.Header, FuelPrice: price, Available: b.Available, RampKW: c.rampKW(b)}
+	points := b.Hull().Points
+	if len(points) == 2 {
+		out.Pieces = []optimize.Piece{{CapacityKW: b.CapacityKW, FuelPerHeat: b.FuelPerHeat()}}
+		return out
 	}
+	for i, p := range points[1:] {
+		heat := p.HeatKW - points[i].HeatKW
+		out.Pieces = append(out.Pieces, optimize.Piece{CapacityKW: heat, FuelPerHeat: (p.FuelKW - points[i].FuelKW) / heat})
+	}
+	return out
 }
 
 // above is the most heat that can come from the headers over one: a bound on its valve that never binds.

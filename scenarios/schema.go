@@ -90,6 +90,9 @@ func fieldSchema(t reflect.Type, tag reflect.StructTag) object {
 	case reflect.TypeFor[raw]():
 		return changeSchema(doc)
 	}
+	if isEither(t) {
+		return eitherSchema(t, doc)
+	}
 	switch t.Kind() {
 	case reflect.Pointer:
 		return schemaOf(t.Elem(), doc)

@@ -52,8 +52,10 @@ var kinds = map[string]kind{
 	"flow": {what: "a mass flow", eg: "900 kg/h", units: []unit{of("kg/h", 1, 1), of("t/h", 1000, 1), of("kg/s", 3600, 1)}},
 	"power": {what: "a heat flow", eg: "600 kW",
 		units: []unit{of("kW", 1, 1), of("W", 1, 1000), of("MW", 1000, 1)}},
-	"energy": {what: "an amount of heat", eg: "900 kWh", units: []unit{of("kWh", 1, 1), of("MWh", 1000, 1), of("MJ", 1, 3.6), of("GJ", 1000, 3.6)}},
-	"mass":   {what: "a mass", eg: "1500 kg", units: []unit{of("kg", 1, 1), of("t", 1000, 1)}},
+	"ramp":          {what: "a change of heat flow", eg: "500 kW/h", units: []unit{of("kW/h", 1, 1), of("MW/h", 1000, 1), of("kW/min", 60, 1)}},
+	"yearly energy": {what: "an amount of heat per year", eg: "500 MWh/a", units: []unit{of("kWh/a", 1, 1), of("MWh/a", 1000, 1), of("GWh/a", 1e6, 1), of("GJ/a", 1000, 3.6), of("TJ/a", 1e6, 3.6)}},
+	"energy":        {what: "an amount of heat", eg: "900 kWh", units: []unit{of("kWh", 1, 1), of("MWh", 1000, 1), of("MJ", 1, 3.6), of("GJ", 1000, 3.6)}},
+	"mass":          {what: "a mass", eg: "1500 kg", units: []unit{of("kg", 1, 1), of("t", 1000, 1)}},
 	"cold": {what: "a cooling load", eg: "400 kW", // a ton of refrigeration is 12 000 Btu/h
 		units: []unit{of("kW", 1, 1), of("W", 1, 1000), of("MW", 1000, 1), of("TR", 3.51685284, 1)}},
 	"draw": {what: "a draw of water", eg: "12 m3/d", units: []unit{

@@ -141,7 +141,7 @@ func TestVarySharesExactly(t *testing.T) {
 			if len(varied.Edits) != 1 || !strings.HasPrefix(edit, varied.Edits[0].Key) {
 				t.Errorf("edits %q", varied.Edits)
 			}
-			varied.PowerPerKWh = c.PowerPerKWh
+			varied.PowerPerKWh, varied.Power = c.PowerPerKWh, c.Power
 			varied.Assumptions, c.Assumptions = without(varied.Assumptions), without(c.Assumptions)
 			sameCase(t, varied, c)
 			if len(c.Weather.GHI) > 0 && &varied.Weather.GHI[0] != &c.Weather.GHI[0] {

@@ -78,6 +78,7 @@ func (b *builder) series() {
 			}
 		}
 	}
+	b.sunnyPower()
 	b.yields()
 }
 
