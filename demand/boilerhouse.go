@@ -15,6 +15,7 @@ type BoilerHouse struct {
 	ReturnFrac   float64        // kg of condensate that come back, per kg of process steam: with FlashAt, before they flash
 	CondensateC  float64        // as it enters the tank
 	FlashAt      steam.Pressure // where the traps' saturated condensate flashes; the zero value for nowhere
+	FlashTaken   bool           // what flashes goes to another header: it is not lost, nor led into the tank
 	MakeUpC      float64
 	BlowdownFrac float64        // of the feedwater, not of the steam
 	Deaerator    steam.Pressure // heated by the header's steam; the zero value for an open feed tank
@@ -39,6 +40,7 @@ type HouseBalance struct {
 	FeedwaterC                                float64
 	DeaeratorKgH, BlowdownKgH                 float64
 	FeedKgH, MakeUpKgH, FlashLostKgH, VentKgH float64
+	FlashTakenKgH                             float64 // flash steam to another header
 	BoilerKW                                  float64 // heat into the water: process steam, deaerator steam and blowdown
 	OwnUseFrac                                float64 // boiler's heat beyond that of the process steam, over that of the process steam
 	Boils                                     bool    // more heat comes back than the tank can hold; it boils off as vent steam
@@ -83,7 +85,7 @@ func (h BoilerHouse) Check() error {
 	}
 	if h.FlashAt.Valid() {
 		require(h.FlashAt.BarAbs() < h.Header.BarAbs(), "flash_at", "is at %v, and the condensate comes from %v; want less", h.FlashAt, h.Header)
-		require(h.Recovery == NoRecovery || h.FlashAt.BarAbs() >= h.tank().BarAbs()*(1-1e-9), "flash_at",
+		require(h.Recovery == NoRecovery || h.FlashTaken || h.FlashAt.BarAbs() >= h.tank().BarAbs()*(1-1e-9), "flash_at",
 			"is at %v, and its steam is to go into the tank at %v; want as much at least, or no heat_recovery", h.FlashAt, h.tank())
 		if low, err := steam.SaturatedUnder(h.FlashAt); err != nil {
 			faults = append(faults, &HouseFault{"flash_at", err.Error()})

@@ -119,7 +119,9 @@ func (w house) mixing(heldBack bool) mixing {
 	if w.Recovery == NoRecovery {
 		return m
 	}
-	m.fixed = append(m.fixed, waterFlow{w.ReturnFrac * w.flash, w.flashSteamK})
+	if !w.FlashTaken {
+		m.fixed = append(m.fixed, waterFlow{w.ReturnFrac * w.flash, w.flashSteamK})
+	}
 	m.perFeed = []waterFlow{{w.BlowdownFrac * w.blowFlash, w.tankSteamK}}
 	switch {
 	case w.Recovery == FullRecovery && heldBack:
@@ -181,7 +183,10 @@ func (w house) flows(m mixing) houseFlows {
 		in += f.kgH * out.FeedKgH
 	}
 	out.MakeUpKgH = out.FeedKgH + out.VentKgH - out.DeaeratorKgH - in
-	if w.Recovery == NoRecovery {
+	switch {
+	case w.FlashTaken:
+		out.FlashTakenKgH = w.ReturnFrac * w.flash
+	case w.Recovery == NoRecovery:
 		out.FlashLostKgH = w.ReturnFrac * w.flash
 	}
 	return out
@@ -259,6 +264,9 @@ func (w house) close(m mixing, f houseFlows) (HouseBalance, error) {
 	if w.FlashAt.Valid() {
 		if out.FlashLostKgH > 0 {
 			stream("flash steam lost", true, out.FlashLostKgH, w.flashSteamK)
+		}
+		if out.FlashTakenKgH > 0 {
+			stream("flash steam to another header", true, out.FlashTakenKgH, w.flashSteamK)
 		}
 		heat("condensate lines", true, w.ReturnFrac*(1-w.flash)*(w.flashWaterK-w.condensateK)/secondsPerHour)
 	}

@@ -53,13 +53,28 @@ type Case struct {
 // Header is a steam header with the sum of its loads.
 type Header struct {
 	plant.Header
-	SteamC      float64  // saturation temperature
-	HeatKJKg    float64  // heat that makes a kg of its steam
-	UnmetPerKWh float64  // price of heat not met, 0 when all must be met
-	House       *House   // what lies between its condensate and the feedwater; nil where the feedwater is given
-	FromAbove   bool     // a reducing valve lets in steam from the next higher header
-	DemandKW    clock.KW // of all its loads but those whose hours the plan chooses
-	MovableKW   clock.KW // of those, done as soon as they may be; nil if there is none
+	Medium      *plant.Medium // what it carries in place of steam; its FeedwaterC is then the return's
+	SteamC      float64       // saturation temperature; the supply's of a medium
+	HeatKJKg    float64       // heat that makes a kg of its steam; 0 for a medium
+	UnmetPerKWh float64       // price of heat not met, 0 when all must be met
+	House       *House        // what lies between its condensate and the feedwater; nil where the feedwater is given
+	FromAbove   bool          // a reducing valve or an exchanger lets in heat from a higher header
+	Above       int           // which that is; -1 for none
+	ValveKW     float64       // the most that it passes; 0 for all that comes
+	Spray       bool          // feedwater brings the steam down to saturation
+	DemandKW    clock.KW      // of all its loads but those whose hours the plan chooses, less FlashKW
+	MovableKW   clock.KW      // of those, done as soon as they may be; nil if there is none
+
+	FlashKW        clock.KW // flash steam of higher headers' condensate; nil for none
+	FlashVentedKWh float64  // of it, more than its loads take just then
+}
+
+// FieldC is the temperature at which a collector field heats the header: that of its steam, or the middle of its medium's.
+func (h Header) FieldC() float64 {
+	if h.Medium != nil {
+		return h.Medium.MeanC()
+	}
+	return h.SteamC
 }
 
 // Consumer is a load: what takes heat from one header.
@@ -76,6 +91,7 @@ type Consumer struct {
 	AtBoiler bool    // it is known at the boiler, with the boiler house's own use in it
 	// LeastFeedC is the coldest heat that it works with, degC: of a chiller's generator or of hot water; 0 when not known.
 	LeastFeedC float64
+	Medium     *plant.Medium // what it is heated with on its header; nil for the header's own
 }
 
 // Boiler is a boiler on one header. Its Fuel is a copy of the one in Case.Fuels.

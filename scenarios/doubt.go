@@ -38,13 +38,10 @@ func (b *builder) doubtBoilers() {
 		if h.UnmetPerKWh > 0 || len(h.DemandKW) == 0 {
 			continue
 		}
-		from := place
-		for from > 0 && b.c.Headers[from].FromAbove {
-			from--
-		}
+		chain := b.chain(place)
 		capacity := 0.0
 		for _, x := range b.c.Boilers {
-			if x.Header >= from && x.Header <= place {
+			if slices.Contains(chain, x.Header) {
 				capacity += x.CapacityKW
 			}
 		}
@@ -52,8 +49,8 @@ func (b *builder) doubtBoilers() {
 		spare := make([]float64, len(h.DemandKW))
 		for t := range h.DemandKW {
 			sum := 0.0
-			for _, x := range b.c.Headers[from : place+1] {
-				sum += x.DemandKW[t]
+			for _, x := range chain {
+				sum += b.c.Headers[x].DemandKW[t]
 			}
 			if sum > most {
 				most, at = sum, t
@@ -65,7 +62,7 @@ func (b *builder) doubtBoilers() {
 				capacity, most, b.c.Axis.Label(at), b.besides())
 			continue
 		}
-		b.doubtMoves(f.At, from, place, spare)
+		b.doubtMoves(f.At, chain, spare)
 	}
 }
 

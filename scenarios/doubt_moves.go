@@ -18,11 +18,11 @@ type moving struct {
 // doubtMoves looks for a window whose work the boilers have no room for beside the loads that have their
 // hours: alone in the window at its most power, or together with the other windows, earliest end first. That is
 // as good as any order, if no most power limits it: what fails it no order can do.
-func (b *builder) doubtMoves(near at, from, place int, spareKW []float64) {
+func (b *builder) doubtMoves(near at, headers []int, spareKW []float64) {
 	dt := b.c.Axis.StepH()
 	var todo []*moving
 	for _, load := range b.c.Loads {
-		if load.Moved == nil || load.Header < from || load.Header > place {
+		if load.Moved == nil || !slices.Contains(headers, load.Header) {
 			continue
 		}
 		for _, w := range load.Moved.Windows {

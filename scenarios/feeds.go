@@ -102,6 +102,10 @@ func (b *builder) preheat(f fieldFile, field *Field) {
 		return
 	}
 	h := &b.c.Headers[field.Header]
+	if h.Medium != nil {
+		b.add(f.Feeds.at, "header %s carries %v, which has no feedwater", quoted(h.Name), h.Medium)
+		return
+	}
 	p := Preheat{FromC: h.FeedwaterC, ToC: usualPreheatC}
 	if h.House != nil && h.House.Plant.Deaerator.Valid() {
 		p.MakeUp, p.FromC = true, h.House.Plant.MakeUpC

@@ -176,7 +176,7 @@ func (b *builder) yields() {
 	for i := range b.c.Fields {
 		field, from := &b.c.Fields[i], b.f.Fields[i]
 		var err error
-		if field.AtC = b.c.Headers[field.Header].SteamC; field.Preheat != nil {
+		if field.AtC = b.c.Headers[field.Header].FieldC(); field.Preheat != nil {
 			field.AtC = field.Preheat.MeanC()
 		}
 		if field.Feeds != ToStoreAlone {

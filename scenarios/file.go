@@ -73,9 +73,11 @@ type timeFile struct {
 type headerFile struct {
 	At         at
 	Name       text            `key:"name" need:"yes" eg:"main" doc:"What the header is called."`
-	Pressure   amount          `key:"pressure" kind:"pressure" need:"yes" eg:"6 bar(g)" doc:"Steam pressure, gauge or absolute."`
+	Pressure   amount          `key:"pressure" kind:"pressure" eg:"6 bar(g)" doc:"Steam pressure, gauge or absolute. A header has it, or a medium."`
+	Medium     *mediumFile     `key:"medium" eg:"{kind: hot water, supply: 140 degC, return: 110 degC}" doc:"What the header carries in place of steam."`
 	Feedwater  amount          `key:"feedwater" kind:"temperature" default:"85 degC" min:"0" max:"200" why:"a feed tank with part of the condensate back; common practice, no source" doc:"Temperature of the water that the boiler, the sun and the store turn to steam; the heat of a kg of steam counts from it."`
 	Condensate *condensateFile `key:"condensate" doc:"Condensate return, make-up, blowdown and deaerator, from which the feedwater's temperature follows; in place of feedwater."`
 	Unmet      amount          `key:"unmet_price" kind:"energy price" over:"0" eg:"0.8 EUR/kWh" doc:"What a kWh of heat that is not met costs. Left out, all heat must be met."`
-	Valve      yesno           `key:"from_above" default:"yes" why:"a reducing valve is cheap" doc:"A reducing valve lets steam in from the next higher header."`
+	Valve      yesno           `key:"from_above" default:"yes" why:"a reducing valve is cheap" doc:"A reducing valve lets steam in from the next higher header; into a medium, an exchanger heat from steam that is hot enough. From another medium only where yes is written."`
+	Reducing   *valveFile      `key:"valve" eg:"{most: 1500 kg/h}" doc:"That valve or exchanger."`
 }

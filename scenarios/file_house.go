@@ -6,6 +6,7 @@ type condensateFile struct {
 	Return      amount `key:"return" kind:"share" need:"yes" min:"0" max:"1" eg:"70 %" doc:"Condensate that comes back, of the process steam; with flash_at before it flashes."`
 	Temperature amount `key:"temperature" kind:"temperature" over:"0" max:"250" eg:"90 degC" doc:"The condensate as it enters the feed tank; with flash_at as it leaves the flash when left out, else 90 degC."`
 	FlashAt     amount `key:"flash_at" kind:"pressure" eg:"0.5 bar(g)" doc:"Where the traps' condensate, boiling at the header's pressure, flashes; left out, return and temperature are what arrives."`
+	FlashTo     text   `key:"flash_to" eg:"low" doc:"The header of lower pressure into which the flash steam of the traps' condensate goes, in place of flash_at: it is free heat there."`
 	MakeUp      amount `key:"make_up" kind:"temperature" or:"season" default:"15 degC" over:"0" max:"95" why:"common practice, no source" eg:"15 degC" doc:"Make-up water: a temperature, or season for mains water that follows the air of the weather year; that needs a deaerator."`
 	Blowdown    amount `key:"blowdown" kind:"share" min:"0" max:"0.3" eg:"5 %" doc:"Boiler water blown down, of the feedwater; or give feed_tds and limit_tds."`
 	FeedTDS     amount `key:"feed_tds" kind:"solids" min:"0" max:"1e5" eg:"80 ppm" doc:"Dissolved solids in the feedwater."`

@@ -4,6 +4,7 @@ type loadFile struct {
 	At        at
 	Name      text          `key:"name" need:"yes" eg:"dye machines" doc:"What the load is called."`
 	Header    text          `key:"header" eg:"main" doc:"The header it takes from; the first when left out."`
+	Medium    *mediumFile   `key:"medium" eg:"{kind: hot water, supply: 90 degC, return: 70 degC}" doc:"What the load is heated with, by an exchanger on its header; its heat is then given in kW."`
 	Steam     amount        `key:"steam" kind:"flow" min:"0" max:"1e6" eg:"900 kg/h" doc:"Steam while it runs. A load is given in one way only."`
 	Heat      amount        `key:"heat" kind:"power" min:"0" max:"1e6" eg:"350 kW" doc:"Heat while it runs."`
 	Bills     *billsFile    `key:"bills" doc:"Fuel bills with their own dates, from which the hours are made; when and season shape what does not follow the weather."`

@@ -3,7 +3,7 @@ package scenarios
 type storeFile struct {
 	At         at
 	Name       text        `key:"name" eg:"accumulator" doc:"What the store is called; each of several needs a name."`
-	Vessel     text        `key:"vessel" of:"flash|exchanger" need:"yes" doc:"How heat leaves: as steam that flashes off its own water, or through a heat exchanger."`
+	Vessel     text        `key:"vessel" of:"flash|exchanger|thermocline" need:"yes" doc:"How heat leaves: as steam that flashes off its own water; through a heat exchanger from mixed water; or through one from an upright tank of hot water over cold."`
 	Header     text        `key:"header" eg:"main" doc:"The header it serves; the first when left out."`
 	Charged    text        `key:"charged_from" eg:"high" doc:"The header whose steam charges it, where that is another than it serves; the water then gets no hotter than that steam. With several pressures: an accumulator between two."`
 	Volume     amount      `key:"volume" kind:"volume" min:"0" max:"1e5" eg:"40 m3" doc:"Whole inside volume of the vessel; the middle of the steps when left out."`
@@ -11,8 +11,11 @@ type storeFile struct {
 	Working    amount      `key:"working_pressure" kind:"pressure" need:"yes" eg:"18 bar(g)" doc:"Highest pressure that the vessel is run at, gauge or absolute."`
 	Margin     amount      `key:"margin" kind:"drop" default:"0.5 bar" min:"0" max:"50" why:"the relief valve must stay shut; common practice, no source" doc:"How far the hottest water stays under the working pressure."`
 	LineDrop   amount      `key:"line_drop" kind:"drop" default:"0.2 bar" min:"0" max:"20" why:"pipe and valve; common practice, no source" doc:"Pressure lost between a flash vessel and its header."`
-	Supply     amount      `key:"supply" kind:"temperature" over:"0" max:"300" eg:"160 degC" doc:"With an exchanger: the temperature that the load must be given; the header's steam temperature when left out."`
+	Supply     amount      `key:"supply" kind:"temperature" over:"0" max:"300" eg:"160 degC" doc:"With an exchanger: the temperature that the load must be given; that of the header's steam or medium when left out."`
 	Approach   amount      `key:"approach" kind:"warmth" default:"5 K" min:"0" max:"60" why:"a plate or shell exchanger; common practice, no source" doc:"With an exchanger: hot water over what it heats, at the end of a draw."`
+	Return     amount      `key:"return" kind:"temperature" over:"0" max:"300" eg:"110 degC" doc:"With a thermocline: at which the load's own water comes to the exchanger; the tank's comes back an approach warmer. What the header's medium or loads have, or what boiling its feedwater leaves, when left out."`
+	Layer      amount      `key:"thermocline_share" kind:"share" min:"0.01" max:"0.5" eg:"10 %" doc:"With a thermocline: share of the tank's heat that its layer between hot and cold keeps; 10 % when left out."`
+	Wall       amount      `key:"wall" kind:"length" min:"0" max:"0.2" eg:"16 mm" doc:"With a thermocline: steel wall, which conducts down; 16 mm when left out."`
 	Fill       amount      `key:"fill" kind:"share" default:"90 %" min:"0.2" max:"0.95" why:"steam space over the water; common practice, no source" doc:"Water's share of the vessel when hot."`
 	Feed       text        `key:"feed" of:"while discharging|while charging" default:"while discharging" why:"the safe side: feeding while charging gives 10 to 18 % more steam per m3" doc:"When feedwater makes up for the steam that left a flash vessel."`
 	Insulation insulation  `key:"insulation" doc:"What keeps the heat in."`
@@ -29,6 +32,8 @@ type storeFile struct {
 
 type insulation struct {
 	At           at
+	Age          amount `key:"age" kind:"time" min:"0" max:"876000" eg:"15 a" doc:"How old it is; new when left out."`
+	Worsening    amount `key:"worsening" kind:"yearly change" min:"0" max:"0.5" eg:"2 %/a" doc:"Yearly rise of the conductivity, of that when new, by damp and settling; 1 %/a when left out beside an age."`
 	Thickness    amount `key:"thickness" kind:"length" default:"150 mm" over:"0" max:"1" why:"common practice, no source" doc:"Thickness of the insulation."`
 	Conductivity amount `key:"conductivity" kind:"conductivity" default:"0.055 W/mK" over:"0" max:"1" why:"mineral wool at about 100 degC; common practice, no source" doc:"Heat conductivity of the insulation."`
 	Outside      amount `key:"outside_film" kind:"film" default:"10 W/m2K" over:"0" max:"200" why:"light wind; common practice, no source" doc:"Heat passed on from the cladding to the air."`

@@ -15,6 +15,7 @@ type House struct {
 	Plant               demand.BoilerHouse // what it was made of
 	ByStep              []float64          // own use by step where the make-up follows the season; nil for the same all year
 	Coldest, Warmest    float64            // make-up of the year, degC
+	FlashTo             string             // the header into which its condensate's flash steam goes; empty for none
 }
 
 // house sets a header's boiler house; nil where there is none, or a fault. Make-up by the season waits for the
@@ -32,6 +33,10 @@ func (b *builder) house(f headerFile) *House {
 	h := demand.BoilerHouse{
 		Header: f.Pressure.pressure(b.c.AirBarA), AirBarA: b.c.AirBarA, ReturnFrac: w.Return.base(), MakeUpC: w.MakeUp.base(),
 		Recovery: demand.Recovery(max(0, slices.Index([]string{"none", "flash", "full"}, w.Recovery.s))),
+	}
+	low := b.flashTo(f)
+	if low != nil {
+		h.FlashAt, h.FlashTaken = low.Pressure.pressure(b.c.AirBarA), true
 	}
 	b.tankOf(w, &h)
 	b.condensateOf(w, &h)
@@ -58,7 +63,11 @@ func (b *builder) house(f headerFile) *House {
 	if balance.Boils {
 		b.doubtAt(w.At, "more heat comes back than the tank can take: %.4g kg/h boil off for each 1000 kg/h of process steam", 1000*balance.VentKgH)
 	}
-	return &House{HouseBalance: balance, Plant: h, Coldest: h.MakeUpC, Warmest: h.MakeUpC}
+	house := &House{HouseBalance: balance, Plant: h, Coldest: h.MakeUpC, Warmest: h.MakeUpC}
+	if low != nil {
+		house.FlashTo = low.Name.s
+	}
+	return house
 }
 
 // tankOf sets the deaerator, if there is one.
@@ -155,12 +164,15 @@ func (b *builder) houseFaults(f headerFile, err error) {
 		b.wrap(w.At, err)
 		return
 	}
-	blowdown := w.Blowdown.at
+	blowdown, flashAt := w.Blowdown.at, w.FlashAt.at
+	if w.FlashTo.set {
+		flashAt = w.FlashTo.at
+	}
 	if w.FeedTDS.set {
 		blowdown = w.FeedTDS.at
 	}
 	place, ok := map[string]at{
-		"pressure": f.Pressure.at, "return": w.Return.at, "temperature": w.Temperature.at, "flash_at": w.FlashAt.at, "make_up": w.MakeUp.at,
+		"pressure": f.Pressure.at, "return": w.Return.at, "temperature": w.Temperature.at, "flash_at": flashAt, "make_up": w.MakeUp.at,
 		"blowdown": blowdown, "deaerator": w.Deaerator.at, "vent": w.Vent.at, "heat_recovery": w.Recovery.at, "approach": w.Approach.at,
 	}[fault.What]
 	if !ok {
@@ -189,7 +201,7 @@ func (b *builder) seasonHouses() {
 			continue
 		}
 		mainsC := year.MainsC(b.c.Axis)
-		house := House{Plant: h.House.Plant, ByStep: make([]float64, len(mainsC)), Coldest: slices.Min(mainsC), Warmest: slices.Max(mainsC)}
+		house := House{Plant: h.House.Plant, FlashTo: h.House.FlashTo, ByStep: make([]float64, len(mainsC)), Coldest: slices.Min(mainsC), Warmest: slices.Max(mainsC)}
 		at := func(tC float64) float64 {
 			house.Plant.MakeUpC = tC
 			balance, err := house.Plant.Balance()

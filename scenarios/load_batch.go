@@ -15,7 +15,7 @@ const sharper = 1.25
 // batchLoad is heat for batches, by heat balances and a timetable.
 func (b *builder) batchLoad(f loadFile, load *Consumer) profile {
 	table, ok := b.timetable(f, load)
-	if !ok || b.faultyUnder(f.Batch.At.key) || b.c.Headers[load.Header].HeatKJKg == 0 {
+	if !ok || b.faultyUnder(f.Batch.At.key) || !b.c.Headers[load.Header].known() {
 		return nil
 	}
 	batch, ok := b.batch(f.Batch, b.c.Headers[load.Header])

@@ -126,9 +126,12 @@ func (b *builder) supplyFor(f *storeFile, h Header) (tC float64, say string) {
 		case l.LeastFeedC > tC:
 			tC, from = l.LeastFeedC, l.Name
 		}
-		cooled = cooled || slices.ContainsFunc(b.f.Loads, func(f loadFile) bool { return f.Name.s == l.Name && f.Cooling != nil })
+		cooled = cooled || l.Medium != nil || slices.ContainsFunc(b.f.Loads, func(f loadFile) bool { return f.Name.s == l.Name && f.Cooling != nil })
 	}
-	if !cooled {
+	switch {
+	case h.Medium != nil:
+		return h.Medium.SupplyC, "the supply of header " + h.Name
+	case !cooled:
 		return h.SteamC, "the steam temperature of header " + h.Name
 	}
 	if len(others) > 0 {

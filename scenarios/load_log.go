@@ -205,6 +205,9 @@ func (b *builder) meterHeat(g *logFile, unit demand.LogUnit, header int) float64
 	}
 	switch unit.Dim {
 	case demand.Mass:
+		if h := b.c.Headers[header]; h.Medium != nil {
+			b.add(g.Unit.at, "%s is of steam, and header %s carries %v; want heat", quoted(unit.Text), quoted(h.Name), h.Medium)
+		}
 		return b.c.Headers[header].HeatKJKg / 3600
 	case demand.Volume:
 		b.add(g.Unit.at, "%s is of fuel; want the steam's mass or heat, or meters: fuel", quoted(unit.Text))

@@ -37,7 +37,7 @@ func (b *builder) movableLoad(f loadFile, load *Consumer) profile {
 	within, okWithin := b.windowHours(m.Within)
 	season, okSeason := b.seasonsOf(f)
 	h := b.c.Headers[load.Header]
-	if !ok || !okWithin || !okSeason || m.Heat.set == m.Steam.set || !m.Most.set || m.Least.kind == "" || h.HeatKJKg == 0 {
+	if !ok || !okWithin || !okSeason || m.Heat.set == m.Steam.set || !m.Most.set || m.Least.kind == "" || !h.known() {
 		return nil
 	}
 	work := demand.Movable{Name: f.Name.s, Within: within, Seasons: season, HeatKWh: m.Heat.base(), MostKW: heatOf(m.Most, h), LeastKW: heatOf(m.Least, h)}

@@ -76,6 +76,9 @@ func (b *builder) load(f loadFile) {
 		b.hoursOf(f, &load) // for its faults
 		return
 	}
+	if !b.noSteam(f, b.c.Headers[load.Header]) || !b.loadMedium(f, &load) {
+		return
+	}
 	b.steadyOnly(f, from.key)
 	run := from.read(b, f, &load)
 	if run == nil {
@@ -160,7 +163,11 @@ func (b *builder) demands() {
 			sum[t] += kW
 		}
 	}
+	b.flashSteam()
 }
+
+// known tells whether what a header carries is known.
+func (h Header) known() bool { return h.HeatKJKg > 0 || h.Medium != nil }
 
 // faulty tells whether a fault of this key is noted.
 func (b *builder) faulty(key string) bool {
@@ -196,7 +203,7 @@ func (b *builder) seriesLoad(f loadFile, load *Consumer) profile {
 		b.add(f.At, "has hours or a season beside a series, which is taken as measured; want one of the two")
 		return nil
 	}
-	if b.c.Headers[load.Header].HeatKJKg == 0 {
+	if !b.c.Headers[load.Header].known() {
 		return nil
 	}
 	r, err := b.opened(f.Series)
@@ -210,6 +217,10 @@ func (b *builder) seriesLoad(f loadFile, load *Consumer) profile {
 		return nil
 	}
 	h := b.c.Headers[load.Header]
+	if h.Medium != nil && series.Unit != demand.InKW {
+		b.add(f.Series.at, "%s counts steam, and header %s carries %v; want kW", quoted(f.Series.s), quoted(h.Name), h.Medium)
+		return nil
+	}
 	if series, err = series.Heat(h.Pressure, h.FeedwaterC); err != nil {
 		b.wrap(f.Series.at, err)
 		return nil

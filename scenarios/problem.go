@@ -35,7 +35,11 @@ func Relaxations() []Relaxation {
 		{"pumps at the sun's price", "Where the price of electricity follows the clock, pumps and drives pay its mean over the year's sunlight; only electrode boilers pay by the hour."},
 		{"discharge rate at its least", "Steam leaves no faster than at the store's lowest pressure, where the water surface gives least. Errs to the safe side."},
 		{"drives run regardless", "The field's drives follow the sun whenever its beam could be used, needed or not: their power is a fixed cost."},
-		{"valve for nothing", "A reducing valve passes heat from header to header one for one."},
+		{"valve for nothing", "A reducing valve passes heat from header to header one for one. With one feedwater for both that is so, superheat and spray included; feedwaters apart change it by a few per cent."},
+		{"flash steam as it comes", "Flash steam of a header's condensate comes at the time of its loads, and what the lower header's loads do not take just then is vented; work that may be moved gives none. Errs to the safe side."},
+		{"charged at any pressure", "Steam of a header charges a store at its full rate until the store is full, where its pressure is all but the header's. Errs to the good side."},
+		{"thermocline whole", "A thermocline gives supply temperature until only its layer is left, whatever was drawn and charged before; conduction through the layer is a loss that grows with the heat held."},
+		{"supply and return as written", "A header of hot water, oil or air has its two temperatures at every load, and a field heats it at their mean."},
 		{"work in pieces", "Work that may be moved takes any power between its least and its most at any hour of its window, in as many pieces as it likes: no batch runs on once begun. Errs to the good side."},
 		{"chiller at its coldest heat", "An absorption chiller's capacity and COP are taken at the coldest heat that it may be given, also while sun or boiler give hotter heat, and with cooling water as rated all year. Errs to the safe side."},
 		{"a chiller for each load", "Two loads that hang on one chiller are not added up against its capacity, and no cold is kept."},
@@ -66,10 +70,20 @@ func (c Case) Problem() (optimize.Problem, error) {
 	for _, b := range c.Boilers {
 		p.Boilers = append(p.Boilers, c.boiler(b))
 	}
+<<<<<<< /tmp/nk/st/scenarios/problem.go
+	for to, h := range c.Headers {
+		if h.Above >= 0 {
+			v := optimize.Valve{From: h.Above, To: to, CapacityKW: c.above(to)}
+			if h.ValveKW > 0 {
+				v.CapacityKW = h.ValveKW
+			}
+			p.Valves = append(p.Valves, v)
+=======
 	c.supplies(&p)
 	for to := 1; to < len(c.Headers); to++ {
 		if c.Headers[to].FromAbove {
 			p.Valves = append(p.Valves, optimize.Valve{From: to - 1, To: to, CapacityKW: c.above(to)})
+>>>>>>> /tmp/nk/sthead/scenarios/problem.go
 		}
 	}
 	for k, s := range c.Stores {

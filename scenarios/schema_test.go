@@ -330,9 +330,12 @@ func TestWordsAreTheRooms(t *testing.T) {
 			t.Error(err)
 		}
 	}
-	want := storage.Flash.String() + "|" + storage.Exchanger.String()
+	want := storage.Flash.String() + "|" + storage.Exchanger.String() + "|" + storage.Thermocline.String()
 	if got := words(reflect.TypeFor[storeFile](), "Vessel"); got != want {
 		t.Errorf("vessels %s, want %s", got, want)
+	}
+	if got, want := words(reflect.TypeFor[mediumFile](), "Kind"), strings.Join(plant.Carriers(), "|"); got != want {
+		t.Errorf("media %s, want %s", got, want)
 	}
 	want = storage.WhileDischarging.String() + "|" + storage.WhileCharging.String()
 	if got := words(reflect.TypeFor[storeFile](), "Feed"); got != want {

@@ -92,6 +92,10 @@ func (b *builder) store(f *storeFile) *Store {
 		return nil
 	}
 	h := b.c.Headers[header]
+	if h.Medium != nil && f.Vessel.s == storage.Flash.String() {
+		b.add(f.Vessel.at, "gives steam, and header %s carries %v; want exchanger or thermocline", quoted(h.Name), h.Medium)
+		return nil
+	}
 	if working := f.Working.pressure(b.c.AirBarA).BarAbs(); h.Pressure.Valid() && working <= h.Pressure.BarAbs() {
 		b.add(f.Working.at, "%s is not above the %.4g bar(a) of header %q; want more, or no steam flows into it",
 			quoted(f.Working.String()), h.Pressure.BarAbs(), h.Name)
@@ -104,6 +108,9 @@ func (b *builder) store(f *storeFile) *Store {
 	}
 	s.Spec = b.spec(f, h)
 	b.chargedFrom(f, s)
+	if s.Spec.Discharge == storage.Thermocline {
+		b.layered(f, s)
+	}
 	switch {
 	case f.Volume.kind == "" && len(b.faults.list) == 0:
 		s.VolumeM3 = (s.FromM3 + s.ToM3) / 2
@@ -118,6 +125,9 @@ func (b *builder) store(f *storeFile) *Store {
 func (b *builder) chargedFrom(f *storeFile, s *Store) {
 	source := b.c.Headers[s.From]
 	s.HeaderChargeKW = f.Boilers.base()
+	if f.Boilers.kind == "flow" && source.Medium != nil {
+		b.add(f.Boilers.at, "is a flow of steam, and header %s carries %v; want heat, such as \"600 kW\"", quoted(source.Name), source.Medium)
+	}
 	if f.Boilers.kind == "flow" {
 		s.HeaderChargeKW *= source.HeatKJKg / 3600 // kg/h by kJ/kg is kJ/h
 	}
@@ -125,6 +135,10 @@ func (b *builder) chargedFrom(f *storeFile, s *Store) {
 		if f.Charged.set {
 			b.doubtAt(f.Charged.at, "is the header that it serves, which needs no saying")
 		}
+		return
+	}
+	if served := b.c.Headers[s.Header]; s.From > s.Header && (source.Medium != nil || served.Medium != nil) {
+		b.add(f.Charged.at, "header %q has %.4g degC, no more than the %.4g degC of %q, which the store serves; want a hotter one", source.Name, source.SteamC, served.SteamC, served.Name)
 		return
 	}
 	if s.From > s.Header {
@@ -192,6 +206,7 @@ func (b *builder) vesselFaults(f *storeFile, err error) {
 	}
 	at, ok := map[string]at{
 		"Working": f.Working.at, "MarginBar": f.Margin.at, "LineDropBar": f.LineDrop.at, "SupplyC": f.Supply.at, "MostC": f.Charged.at,
+		"ReturnC": f.Return.at, "ThermoclineFrac": f.Layer.at, "WallM": f.Wall.at,
 		"ApproachK": f.Approach.at, "LimitKW": f.Rating.at, "FillFrac": f.Fill.at, "LengthPerDiameter": f.Shape.at,
 		"InsulationM": f.Insulation.Thickness.at, "InsulationWMK": f.Insulation.Conductivity.at, "OutsideWM2K": f.Insulation.Outside.at,
 		"ExtraLossFrac": f.Insulation.Extra.at, "SteamKgHM2Bar": f.Surface.at, "LimitKgH": f.SteamRate.at,

@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"noonkeep/optimize"
-	"noonkeep/plant/steam"
 	"noonkeep/scenarios"
 )
 
@@ -52,10 +51,7 @@ func guideOf(ctx context.Context, c scenarios.Case, p optimize.Problem, a *Plan)
 		return nil
 	}
 	g.FullKWh, g.HoldKWh, g.BoilerPrice = a.CapacityKWh, line.HoldKWh, line.BoilerPrice
-	gauge, err := gauges(c)
-	if err != nil {
-		return err
-	}
+	gauge := gauges(c)
 	g.byHour(a, gauge)
 	for fifth := range 6 {
 		g.Gauge = append(g.Gauge, gauge(float64(fifth)/5))
@@ -64,18 +60,11 @@ func guideOf(ctx context.Context, c scenarios.Case, p optimize.Problem, a *Plan)
 	return nil
 }
 
-// gauges gives the way from a share of full to what the store's gauges show.
-func gauges(c scenarios.Case) (func(frac float64) Gauge, error) {
-	for _, frac := range []float64{0, 1} {
-		if _, err := steam.SatPressure(c.Store.TempAt(frac)); err != nil {
-			return nil, err
-		}
-	}
+// gauges gives the way from a share of full to what the store's gauges show: of a thermocline, the mean of its thermometers.
+func gauges(c scenarios.Case) func(frac float64) Gauge {
 	return func(frac float64) Gauge {
-		tC := c.Store.TempAt(frac)
-		p, _ := steam.SatPressure(tC) // between two that are in range
-		return Gauge{frac, tC, p.BarAbs() - c.AirBarA}
-	}, nil
+		return Gauge{frac, c.Store.TempAt(frac), c.Store.PressureAt(frac).BarAbs() - c.AirBarA}
+	}
 }
 
 func (g *Guide) byHour(a *Plan, gauge func(float64) Gauge) {

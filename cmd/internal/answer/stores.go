@@ -24,7 +24,12 @@ func storeOf(c scenarios.Case, st *scenarios.Store) (Section, error) {
 		}
 		s.add("serves", "header %s; %s", c.Headers[st.Header].Name, role)
 	}
-	s.add("water", "%.1f °C when full, %.1f °C when empty; %.1f kWh in each m³ of vessel", st.HotC(), st.FloorC(), st.HeatKWhM3())
+	if spec := st.Spec; spec.Discharge == storage.Thermocline {
+		s.add("water", "%.1f °C over %.1f °C; the layer between keeps %.0f %%, and %.1f °C are in the mean when empty; %.1f kWh in each m³ of vessel",
+			st.HotC(), spec.ReturnC+spec.ApproachK, 100*spec.ThermoclineFrac, st.FloorC(), st.HeatKWhM3())
+	} else {
+		s.add("water", "%.1f °C when full, %.1f °C when empty; %.1f kWh in each m³ of vessel", st.HotC(), st.FloorC(), st.HeatKWhM3())
+	}
 	at := []float64{st.VolumeM3, st.ToM3}
 	if st != c.Store {
 		at = at[:1]
@@ -38,7 +43,7 @@ func storeOf(c scenarios.Case, st *scenarios.Store) (Section, error) {
 			return Section{}, err
 		}
 		s.add(fmt.Sprintf("at %g m³", v), "%.0f kWh; %.2f m across, %.2f m long; loses %.1f kW full and %.1f kW empty; gives at most %.0f kW",
-			l.CapacityKWh, l.DiameterM, l.LengthM, lossKW(l, l.HotC, st), lossKW(l, l.FloorC, st), l.DischargeKW)
+			l.CapacityKWh, l.DiameterM, l.LengthM, lossKW(l, l.HotC, st)+l.MixingKW, lossKW(l, l.FloorC, st), l.DischargeKW)
 	}
 	s.add("charging", "%s", charging(c, st))
 	return s, nil

@@ -104,11 +104,8 @@ func siteOf(c scenarios.Case) Section {
 func heatOf(c scenarios.Case) Section {
 	h := c.Axis.StepH()
 	s := Section{Title: "heat and boilers"}
-	for _, header := range c.Headers {
-		asks := header.PlannedKW()
-		peak, at := asks.Peak()
-		s.add("header "+header.Name, "%.2f bar(a), steam at %.1f °C, %.0f kJ to make a kg; asks %.0f MWh/a, peak %.0f kW on %s",
-			header.Pressure.BarAbs(), header.SteamC, header.HeatKJKg, sum(asks)*h/1000, peak, c.Axis.Label(at))
+	for i := range c.Headers {
+		s.header(c, i)
 	}
 	for _, l := range c.Loads {
 		peak, _ := l.KW.Peak()
