@@ -1,0 +1,149 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"noonkeep/cmd/internal/answer"
+	"noonkeep/cmd/internal/report"
+)
+
+type yearsFlags struct {
+	seeds  years
+	to     volume
+	unsure percent
+	out    string
+	engine string
+	json   bool
+}
+
+func newYears(s streams) *cobra.Command {
+	f := yearsFlags{}
+	cmd := &cobra.Command{
+		Use:     "years SCENARIO",
+		GroupID: "answer",
+		Short:   "Solve many years of weather, and show their spread",
+		Long: `Solve many years of weather one by one, and show how far they lie apart: what a tank saves
+in the middle year (P50), in nine of ten (P90) and in one of ten (P10), the sun of each year,
+the tank that pays over all of them, the worst and the best year.
+
+SCENARIO is a file, - for standard input, or a built-in one (noonkeep starter lists them).
+With monthly means, --seeds years are generated from them: the scenario's own seed, then 1, 2
+and on. They have the same means and so differ less than real years, unless the scenario says by
+how much the site's years differ (weather.monthly.between_years). With weather files of several
+years every whole year is solved (weather.year is the one that the other commands take). The
+calendar stays that of time.year; the weather changes, and the loads that follow it. With under
+10 years no P90 is taken from them. --unsure adds what data and model may be off. With --out,
+years.svg, years.png, years.csv, years-volumes.csv and years.json are written there.
+
+` + statuses + "\n" + cautions,
+		Example: `  $ noonkeep years dyehouse --seeds 12
+  $ noonkeep years dyehouse --seeds 10 --to "60 m3" --unsure "5 %" --json`,
+		Args: one("SCENARIO"),
+		RunE: func(cmd *cobra.Command, args []string) error { return runYears(cmd.Context(), s, args[0], f) },
+	}
+	flags := cmd.Flags()
+	flags.Var(&f.seeds, "seeds", "how many years to generate from monthly means (default 30)")
+	flags.Var(&f.to, "to", "largest volume of the curves (default: the scenario's store.steps)")
+	flags.Var(&f.unsure, "unsure", "standard deviation, in %, of what weather data and model may be off; for a P90 that has it in")
+	flags.StringVar(&f.out, "out", "", "write picture, tables and JSON into this `folder`")
+	flags.StringVar(&f.engine, "engine", "", "solve with this `engine`: "+engines+" (default: the fitting one)")
+	flags.BoolVar(&f.json, "json", false, "print one JSON object and nothing else")
+	return cmd
+}
+
+func runYears(ctx context.Context, s streams, name string, f yearsFlags) error {
+	c, err := load(s, name)
+	if err != nil {
+		return err
+	}
+	show, done := yearProgress(s.err)
+	y, err := answer.ManyYears(ctx, c, answer.YearsOptions{Seeds: int(f.seeds), ToM3: f.to.m3(), Engine: f.engine, UnsureFrac: float64(f.unsure), Progress: show})
+	done()
+	if err != nil {
+		return err
+	}
+	warn(s.err, c)
+	warnYears(s.err, c.File, y)
+	var paths []string
+	if f.out != "" {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if paths, err = report.YearsFiles(f.out, y); err != nil {
+			return &answer.Failed{Err: err}
+		}
+	}
+	if f.json {
+		return written(report.JSON(s.out, y))
+	}
+	if err := report.YearsText(s.out, y); err != nil {
+		return written(err)
+	}
+	return wrote(s, paths)
+}
+
+// mostYearNotes is how many lines of single years are printed; the JSON has all.
+const mostYearNotes = 12
+
+// warnYears prints what is doubtful in single measured years. What is said of a generated year is no doubt.
+func warnYears(w io.Writer, file string, y answer.Years) {
+	if y.Weather == answer.WeatherGenerated {
+		return
+	}
+	n := 0
+	for _, x := range y.Years {
+		for _, text := range x.Notes {
+			if n++; n <= mostYearNotes {
+				fmt.Fprintf(w, "%s: warning: %s: %s\n", file, x.Name, text)
+			}
+		}
+	}
+	if n > mostYearNotes {
+		fmt.Fprintf(w, "%s: and %d more of such lines, all in --json under notes\n", file, n-mostYearNotes)
+	}
+}
+
+// yearProgress shows how far the years are, on a terminal only; done wipes it away.
+func yearProgress(w io.Writer) (show func(done, of int), done func()) {
+	if !terminal(w) {
+		return nil, func() {}
+	}
+	last := time.Time{}
+	return func(done, of int) {
+		if now := time.Now(); now.Sub(last) > 100*time.Millisecond {
+			last = now
+			text := fmt.Sprintf("%d years solved", done)
+			if of > 0 {
+				text = fmt.Sprintf("%d of %d years solved", done, of)
+			}
+			fmt.Fprintf(w, "\r%s   ", text)
+		}
+	}, func() { fmt.Fprintf(w, "\r%s\r", strings.Repeat(" ", 40)) }
+}
+
+// years is a flag of a count of years.
+type years int
+
+func (y *years) String() string {
+	if *y == 0 {
+		return ""
+	}
+	return strconv.Itoa(int(*y))
+}
+func (y *years) Type() string { return "count" }
+
+func (y *years) Set(text string) error {
+	n, err := strconv.Atoi(strings.TrimSpace(text))
+	if err != nil || n < 2 || n > answer.MostSeeds {
+		return fmt.Errorf("is %q; want a whole number of years, 2 to %d", text, answer.MostSeeds)
+	}
+	*y = years(n)
+	return nil
+}
