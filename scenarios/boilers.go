@@ -23,6 +23,10 @@ func (b *builder) boilers() {
 		boiler.Boiler = plant.Boiler{Name: f.Name.s, Fuel: fuel, EfficiencyGross: f.Basis.s == "gross",
 			StandingFrac: f.Standing.base(), MinFireFrac: f.MinFire.base(), StandbyFrac: f.Standby.base(), RampKWH: f.Ramp.base()}
 		boiler.CapacityKW = f.Capacity.base()
+		if h := b.c.Headers[boiler.Header]; f.Capacity.kind == "flow" && h.Medium != nil {
+			b.add(f.Capacity.at, "is a flow of steam, and header %s carries %v; want heat, such as \"600 kW\"", quoted(h.Name), h.Medium)
+			continue
+		}
 		if f.Capacity.kind == "flow" {
 			boiler.CapacityKW *= b.c.Headers[boiler.Header].HeatKJKg / 3600 // kg/h by kJ/kg is kJ/h
 		}

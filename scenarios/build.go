@@ -173,35 +173,6 @@ func (b *builder) absolute(p amount) bool {
 	return false
 }
 
-<<<<<<< /tmp/nk/st/scenarios/build.go
-// boilers sets the boilers; a capacity in kg/h is steam of the header's pressure from its feedwater.
-func (b *builder) boilers() {
-	b.names("boiler", len(b.f.Boilers), func(i int) text { return b.f.Boilers[i].Name })
-	for _, f := range b.f.Boilers {
-		boiler := Boiler{Header: b.header(f.Header, f.At)}
-		boiler.Boiler = plant.Boiler{Name: f.Name.s, Efficiency: f.Efficiency.base(), EfficiencyGross: f.Basis.s == "gross"}
-		fuel := b.pick("fuel", f.Fuel, f.At, fuelNames(b.f.Fuels))
-		if fuel < 0 || boiler.Header < 0 || !f.Capacity.set || !f.Efficiency.set {
-			continue
-		}
-		boiler.Fuel = b.c.Fuels[fuel]
-		boiler.CapacityKW = f.Capacity.base()
-		if h := b.c.Headers[boiler.Header]; f.Capacity.kind == "flow" && h.Medium != nil {
-			b.add(f.Capacity.at, "is a flow of steam, and header %s carries %v; want heat, such as \"600 kW\"", quoted(h.Name), h.Medium)
-			continue
-		}
-		if f.Capacity.kind == "flow" {
-			boiler.CapacityKW *= b.c.Headers[boiler.Header].HeatKJKg / 3600 // kg/h by kJ/kg is kJ/h
-		}
-		if len(b.faults.list) == 0 {
-			b.wrapAny(f.Efficiency.at, boiler.Check())
-		}
-		b.c.Boilers = append(b.c.Boilers, boiler)
-	}
-}
-
-=======
->>>>>>> /tmp/nk/sthead/scenarios/build.go
 func fuelNames(all []fuelFile) []string {
 	var names []string
 	for _, f := range all {

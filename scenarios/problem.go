@@ -70,7 +70,7 @@ func (c Case) Problem() (optimize.Problem, error) {
 	for _, b := range c.Boilers {
 		p.Boilers = append(p.Boilers, c.boiler(b))
 	}
-<<<<<<< /tmp/nk/st/scenarios/problem.go
+	c.supplies(&p)
 	for to, h := range c.Headers {
 		if h.Above >= 0 {
 			v := optimize.Valve{From: h.Above, To: to, CapacityKW: c.above(to)}
@@ -78,12 +78,6 @@ func (c Case) Problem() (optimize.Problem, error) {
 				v.CapacityKW = h.ValveKW
 			}
 			p.Valves = append(p.Valves, v)
-=======
-	c.supplies(&p)
-	for to := 1; to < len(c.Headers); to++ {
-		if c.Headers[to].FromAbove {
-			p.Valves = append(p.Valves, optimize.Valve{From: to - 1, To: to, CapacityKW: c.above(to)})
->>>>>>> /tmp/nk/sthead/scenarios/problem.go
 		}
 	}
 	for k, s := range c.Stores {
