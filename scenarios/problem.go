@@ -21,6 +21,7 @@ func Relaxations() []Relaxation {
 		{"calendar of one year", "In many years of weather, loads by the calendar and measured loads are those of the study's one year: a hard winter and a full order book do not meet as they may have."},
 		{"years of one climate", "Generated years are drawn from one set of monthly means, all months of a year to one side, and the years one by one: no run of bad years, no change of climate."},
 		{"yearly cycle", "The store ends the year as it began it, at the level that costs least."},
+		{"through the store within a step", "A store may take heat and give it on in one step, as far as its rates go, however little it holds: a field that feeds the store alone asks for no size. Errs to the good side for very small vessels."},
 		{"charging at the hottest", "Sun that charges the store is counted at the store's hottest water all the time, however cool it stands. Errs to the safe side."},
 		{"warm-up on each path", "Morning warm-up is taken from the header's yield and from the store's as if each had the field to itself; a step that shares the field takes a share of both."},
 		{"loss linear in heat", "The vessel's temperature is a straight line in the heat that it holds: within 1 K when fed while discharging, up to 5 K when fed while charging."},
