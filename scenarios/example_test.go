@@ -62,3 +62,28 @@ func ExampleVolume() {
 	// 40 <nil>
 	// 0 "40 kg" is not a volume or a number; write for example "40 m3" or "3"
 }
+
+// Another year of the same monthly means, for the spread between years.
+func ExampleCase_WithSeed() {
+	c, err := scenarios.Load("dyehouse")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for seed := range uint64(3) {
+		year, err := c.WithSeed(seed + 1)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		light, beam := 0.0, 0.0
+		for t := range year.Weather.GHI {
+			light, beam = light+year.Weather.GHI[t]/1000, beam+year.Weather.DNI[t]/1000
+		}
+		fmt.Printf("%s: %.1f kWh/m2 on the level, %.0f of beam\n", year.Variant, light, beam)
+	}
+	// Output:
+	// seed 1: 1934.6 kWh/m2 on the level, 2296 of beam
+	// seed 2: 1934.6 kWh/m2 on the level, 2292 of beam
+	// seed 3: 1934.6 kWh/m2 on the level, 2283 of beam
+}

@@ -137,3 +137,39 @@ func TestYearsBadUsage(t *testing.T) {
 		}
 	}
 }
+
+// A typical year is one year, whatever its file: it has no spread, and that is said.
+func TestYearsOfOneFile(t *testing.T) {
+	t.Parallel()
+	if testing.Short() {
+		t.Skip("a whole year")
+	}
+	weather, err := filepath.Abs(filepath.Join("..", "..", "..", "shared", "weather", "tucson-usa-tmy3.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(weather); err != nil {
+		t.Skip("the weather files for tests are not here")
+	}
+	path := scenario(t, "dyehouse", "latitude: 37.6 deg", "latitude: 32.167 deg", "longitude: 31.4 deg", "longitude: -110.883 deg", "utc_offset: +3 h", "utc_offset: -7 h",
+		"elevation: 1010 m", "elevation: 809 m")
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	head, rest, _ := strings.Cut(string(text), "\nweather:")
+	_, rest, _ = strings.Cut(rest, "\ntime:")
+	if err := os.WriteFile(path, []byte(head+"\nweather: {file: "+weather+"}\n\ntime:"+rest), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	want := "noonkeep: " + path + ": weather: has one year, and one year has no spread; name files of several years, or give monthly means to generate them from\n"
+	for _, args := range [][]string{{"years", path, "--to", "20"}, {"years", path, "--json", "--to", "20"}} {
+		if out, errOut, status := noonkeep(t, args...); status != statusBadInput || out != "" || errOut != want {
+			t.Errorf("%v: status %d, %q\n%s\nwant %s", args[2:], status, out, errOut, want)
+		}
+	}
+	want = "noonkeep: " + path + ": weather: is measured, so there are no seeds to draw; every year of its files is solved\n"
+	if _, errOut, status := noonkeep(t, "years", path, "--seeds", "5"); status != statusBadInput || errOut != want {
+		t.Errorf("seeds: status %d\n%s\nwant %s", status, errOut, want)
+	}
+}
