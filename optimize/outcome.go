@@ -5,6 +5,7 @@ type Outcome struct {
 	Cost         float64   `json:"cost"`
 	FuelKWh      []float64 `json:"fuel_kWh"`       // into each boiler
 	HeatKWh      []float64 `json:"heat_kWh"`       // out of each boiler
+	FieldKWh     []float64 `json:"field_kWh"`      // out of each field
 	SunHeaderKWh float64   `json:"sun_header_kWh"` // from the fields straight to headers
 	SunStoreKWh  float64   `json:"sun_store_kWh"`  // from the fields into stores
 	StoreOutKWh  float64   `json:"store_out_kWh"`
@@ -22,11 +23,13 @@ type Outcome struct {
 // Outcome sums the schedule of problem p up. The proof is the one [Plan] gave with it.
 func (s *Schedule) Outcome(p Problem, proof Proof) Outcome {
 	dt := p.StepH
-	o := Outcome{Cost: s.Cost, Proof: proof, FuelKWh: make([]float64, len(p.Boilers)), HeatKWh: make([]float64, len(p.Boilers))}
+	o := Outcome{Cost: s.Cost, Proof: proof, FuelKWh: make([]float64, len(p.Boilers)), HeatKWh: make([]float64, len(p.Boilers)),
+		FieldKWh: make([]float64, len(p.Fields))}
 	for i := range p.Boilers {
 		o.FuelKWh[i], o.HeatKWh[i] = dt*sum(s.FuelKW[i]), dt*sum(s.BoilerKW[i])
 	}
 	for i := range p.Fields {
+		o.FieldKWh[i] = dt * (sum(s.SunHeaderKW[i]...) + sum(s.SunStoreKW[i]...))
 		o.SunHeaderKWh += dt * sum(s.SunHeaderKW[i]...)
 		o.SunStoreKWh += dt * sum(s.SunStoreKW[i]...)
 		o.SpilledKWh += dt * sum(s.SpilledKW[i])

@@ -1,6 +1,8 @@
 package scenarios
 
 import (
+	"math"
+
 	"noonkeep/optimize"
 	"noonkeep/plant"
 )
@@ -37,4 +39,35 @@ func (c Case) supplies(p *optimize.Problem) {
 		}
 		p.Limits = append(p.Limits, optimize.Limit{Name: limit.Name, Boilers: limit.Boilers, MostKW: most, OfFuel: limit.OfFuel})
 	}
+}
+
+// Cycles is what the program leaves out of boilers that are on or off: one for each boiler, zero for one that may burn
+// as little as it likes and starts for nothing. Nil if all are such.
+func (c Case) Cycles() []optimize.Cycle {
+	list, any := make([]optimize.Cycle, len(c.Boilers)), false
+	for i, b := range c.Boilers {
+		if b.MinFireFrac == 0 && b.StartKWh == 0 && b.StartH == 0 {
+			continue
+		}
+		any = true
+		full := b.FuelKW(b.CapacityKW)
+		list[i] = optimize.Cycle{StartKWh: b.StartKWh, StartSteps: int(math.Ceil(b.StartH/c.Axis.StepH() - 1e-9)), StandbyKW: b.StandbyFrac * full}
+		for _, p := range b.Curve() {
+			list[i].Curve = append(list[i].Curve, optimize.Load{HeatKW: p.HeatKW, FuelKW: p.FuelKW})
+		}
+	}
+	if !any {
+		return nil
+	}
+	return list
+}
+
+// PowerKWh is the electricity that the fields take in a year for drives, pumps and what keeps them; delivered is the
+// heat that each gave.
+func (c Case) PowerKWh(deliveredKWh []float64) float64 {
+	sum := 0.0
+	for i, f := range c.Fields {
+		sum += (f.Yield().DriveKWhM2+f.Yield().IdleKWhM2)*f.AreaM2() + f.PumpKWhPerKWh*deliveredKWh[i]
+	}
+	return sum
 }

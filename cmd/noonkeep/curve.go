@@ -61,7 +61,8 @@ func runCurve(ctx context.Context, s streams, name string, f curveFlags) error {
 	}
 	show, done := progress(s.err)
 	a, err := answer.Make(ctx, c, answer.Options{
-		ToM3: f.to.m3(), StepM3: f.step.m3(), GapFrac: float64(f.gap), Engine: f.engine, Progress: show,
+		OnOff: true,
+		ToM3:  f.to.m3(), StepM3: f.step.m3(), GapFrac: float64(f.gap), Engine: f.engine, Progress: show,
 	})
 	done()
 	if err != nil {

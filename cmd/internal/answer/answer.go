@@ -22,6 +22,7 @@ type Options struct {
 	GapFrac  float64 // widest gap allowed, a fraction of the curve's range; 0: 0.001
 	Engine   string  // "clp" or "onestore"; empty: the program chooses
 	Progress optimize.Progress
+	OnOff    bool // with a plan of boilers that are on or off, at the scenario's volume
 }
 
 // Answer is the curve of one scenario. The keys up to Proof are a contract; those after it may grow.
@@ -43,6 +44,7 @@ type Answer struct {
 	Warnings    []Note  `json:"warnings"`
 	AskedGap    float64 `json:"asked_gap"`
 
+	OnOff   *OnOff   `json:"on_off,omitempty"`  // at the scenario's volume; nil for boilers without lowest fire and start
 	Movable *Movable `json:"movable,omitempty"` // at the scenario's volume; nil without work that may be moved
 
 	Least *Least `json:"least,omitempty"` // the smallest volume with which no heat is missing; nil where none is missing without a store
@@ -84,7 +86,7 @@ type Point struct {
 	// SpilledSunKWh is heat the fields could have brought to the header and had no use for.
 	SpilledSunKWh float64 `json:"spilled_sun_kWh"`
 	FuelKWh       float64 `json:"fuel_kWh"` // net calorific
-	CO2Kg         float64 `json:"co2_kg"`   // of the fuel; electricity is not counted
+	CO2Kg         float64 `json:"co2_kg"`   // of the fuel, and of electricity where its co2 is given
 	UnmetKWh      float64 `json:"unmet_kWh"`
 
 	SunToHeaderKWh float64 `json:"sun_to_header_kWh"`
@@ -139,6 +141,11 @@ func Make(ctx context.Context, c scenarios.Case, opt Options) (Answer, error) {
 	if err := a.withLeast(ctx, c, p, opt); err != nil {
 		return Answer{}, err
 	}
+	if opt.OnOff {
+		if a.OnOff, err = onOffAt(ctx, c, p, opt.Engine); err != nil {
+			return Answer{}, err
+		}
+	}
 	a.Movable, err = movableOf(ctx, p, movedAt(a.Points, c.Store.VolumeM3), opt.Engine)
 	return a, err
 }
@@ -176,7 +183,7 @@ func answerOf(c scenarios.Case, p optimize.Problem, curve optimize.Curve) Answer
 		Steps: p.N(), StepH: p.StepH, CertifiedGap: curve.GapFrac,
 		Baseline: Baseline{
 			BoilersOnlyCost: curve.BoilersOnly.Cost, NoStorageCost: curve.NoStore.Cost,
-			BoilersOnlyFuelKWh: sum(curve.BoilersOnly.FuelKWh), BoilersOnlyCO2Kg: co2Kg(c, curve.BoilersOnly.FuelKWh),
+			BoilersOnlyFuelKWh: sum(curve.BoilersOnly.FuelKWh), BoilersOnlyCO2Kg: co2Kg(c, curve.BoilersOnly),
 		},
 		Proof:     Proof{PrimalResidual: curve.Proof.PrimalResidual, DualResidual: curve.Proof.DualResidual, DualityGap: curve.Proof.DualityGap},
 		DemandKWh: curve.NoStore.DemandKWh, NoSunFields: len(c.Fields) == 0, Warnings: notes(c),
@@ -193,7 +200,7 @@ func pointOf(c scenarios.Case, base Baseline, p optimize.Point) Point {
 		VolumeM3: p.VolumeM3, AnnualCost: o.Cost,
 		SavingsVsBoilersOnly: base.BoilersOnlyCost - o.Cost, SavingsVsNoStorage: base.NoStorageCost - o.Cost,
 		MarginalSavingsPerM3: p.MarginalPerM3, UpperBound: p.UpperBound, CapacityKWh: p.CapacityKWh,
-		SpilledSunKWh: o.SpilledKWh, FuelKWh: sum(o.FuelKWh), CO2Kg: co2Kg(c, o.FuelKWh), UnmetKWh: o.UnmetKWh,
+		SpilledSunKWh: o.SpilledKWh, FuelKWh: sum(o.FuelKWh), CO2Kg: co2Kg(c, o), UnmetKWh: o.UnmetKWh,
 		SunToHeaderKWh: o.SunHeaderKWh, SunToStoreKWh: o.SunStoreKWh, StoreOutKWh: o.StoreOutKWh,
 		KeepWarmKWh: o.KeepWarmKWh, LossKWh: o.LossKWh,
 	}
@@ -203,11 +210,14 @@ func pointOf(c scenarios.Case, base Baseline, p optimize.Point) Point {
 	return point
 }
 
-// co2Kg is what the boilers' fuel gives off; fuelKWh is by boiler, on the net calorific value.
-func co2Kg(c scenarios.Case, fuelKWh []float64) float64 {
+// co2Kg is what the boilers' fuel gives off, on the net calorific value, and the electricity of boilers and fields.
+func co2Kg(c scenarios.Case, o optimize.Outcome) float64 {
 	kg := 0.0
 	for i, b := range c.Boilers {
-		kg += fuelKWh[i] * b.Fuel.CO2KgPerKWh
+		kg += o.FuelKWh[i] * b.Fuel.CO2KgPerKWh
+	}
+	if len(o.FieldKWh) > 0 && c.Power.CO2KgPerKWh > 0 {
+		kg += c.Power.CO2KgPerKWh * c.PowerKWh(o.FieldKWh)
 	}
 	return kg
 }

@@ -20,14 +20,14 @@ type Plan struct {
 	CapacityKWh        float64
 	Axis               clock.Axis
 	AnnualCost         float64
-	DriveCost          float64 // of AnnualCost, the fields' drives, which no plan changes
+	DriveCost          float64 // of AnnualCost, the fields' drives and standing charges, which no plan changes
 	Proof              Proof
 
 	DemandKW, SunToHeaderKW, SunToStoreKW, StoreOutKW, BoilerKW clock.KW
 	KeepWarmKW, UnmetKW, SpilledSunKW, FuelKW, StoreLossKW      clock.KW
 	BoilersToStoreKW, VentedKW                                  clock.KW
 	StoredKWh                                                   clock.KWh
-	StepCost                                                    []float64 // with the drives' cost spread evenly, so that it adds up to AnnualCost
+	StepCost                                                    []float64 // with the drives' cost, standing charges and fuel paid for and not burnt spread evenly, so that it adds up to AnnualCost
 	StoredHeatPrice                                             []float64 // what one more kWh in the store, the varied one of several, at the step's end would save
 	Units                                                       []Unit
 
@@ -35,7 +35,9 @@ type Plan struct {
 	Movable *Movable // what choosing them is worth; nil likewise
 
 	Idle  []IdleField // fields with sun that nobody takes
-	Guide Guide       // how far the store may be drawn down
+	OnOff *OnOff      // of boilers with a lowest fire or a start, which the plan then keeps to; nil if there is none
+
+	Guide Guide // how far the store may be drawn down
 }
 
 // Unit is one piece of equipment's own series.
@@ -55,8 +57,15 @@ func PlanAt(ctx context.Context, c scenarios.Case, volumeM3 float64, engine stri
 	if err != nil {
 		return Plan{}, err
 	}
+	free := s.Cost
+	onOff, s, err := onOffOf(ctx, c, p, s, proof.LowerBound, engine)
+	if err != nil {
+		return Plan{}, err
+	}
 	a := planOf(c, p, s, proof)
-	if a.Movable, err = movableOf(ctx, p, &a.AnnualCost, engine); err != nil {
+	a.OnOff = onOff
+	a.Units = append(a.Units, onOff.units()...)
+	if a.Movable, err = movableOf(ctx, p, &free, engine); err != nil {
 		return Plan{}, err
 	}
 	if err := guideOf(ctx, c, p, &a); err != nil {
@@ -117,7 +126,7 @@ func planOf(c scenarios.Case, p optimize.Problem, s optimize.Schedule, proof opt
 	}
 	a.Idle = idleFields(c, p, s)
 	for t := range a.StepCost {
-		a.StepCost[t] = s.StepCost[t] + s.FixedCost/float64(n)
+		a.StepCost[t] = s.StepCost[t] + (s.FixedCost+s.TakeCost)/float64(n)
 	}
 	for b, boiler := range p.Boilers {
 		a.Units = append(a.Units, Unit{boiler.Name, "boiler " + boiler.Name + " kW", s.BoilerKW[b]})

@@ -111,10 +111,7 @@ func heatOf(c scenarios.Case) Section {
 		peak, _ := l.KW.Peak()
 		s.add("load "+l.Name, "%.0f MWh/a, at most %.0f kW, %s", sum(l.KW)*h/1000, peak, l.Says)
 	}
-	for _, b := range c.Boilers {
-		s.add("boiler "+b.Name, "%.0f kW of steam heat on %s, %.1f %% of net calorific value; a kWh of steam costs %.4f %s and gives off %.3f kg CO2",
-			b.CapacityKW, b.Fuel.Name, 100*b.NetEfficiency(), b.PricePerHeat()+b.CO2KgPerHeat()*c.CarbonPerKg, c.Currency, b.CO2KgPerHeat())
-	}
+	s.boilers(c)
 	return s
 }
 

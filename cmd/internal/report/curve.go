@@ -35,6 +35,7 @@ func CurveText(w io.Writer, a answer.Answer, unicode bool) error {
 	}
 	leastText(&b, a.Least)
 	b.WriteString(varied(a.Store, a.Kept))
+	onOffText(&b, a.OnOff, a.Currency)
 	movableText(&b, a.Movable, a.Currency)
 	fmt.Fprintf(&b, `
 Boilers alone cost %s %s a year; with the sun and %s, %s.

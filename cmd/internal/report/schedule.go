@@ -63,8 +63,12 @@ func ScheduleText(w io.Writer, p answer.Plan) error {
 	h := p.Axis.StepH()
 	mwh := func(kW []float64) string { return Tenths(total(kW) * h / 1000) }
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\nPlan of least cost with %s m³ of store%s (%s kWh when full), %d steps from %s\n\n",
-		p.Scenario, Volume(p.VolumeM3), map[bool]string{true: " in all"}[len(p.Kept) > 0], Whole(p.CapacityKWh), p.Axis.N, p.Axis.At(0).Format("2 Jan 2006"))
+	title := "Plan of least cost"
+	if p.OnOff != nil && p.OnOff.AnnualCost != nil {
+		title = "Plan with boilers on and off"
+	}
+	fmt.Fprintf(&b, "%s\n%s with %s m³ of store%s (%s kWh when full), %d steps from %s\n\n",
+		p.Scenario, title, Volume(p.VolumeM3), map[bool]string{true: " in all"}[len(p.Kept) > 0], Whole(p.CapacityKWh), p.Axis.N, p.Axis.At(0).Format("2 Jan 2006"))
 	rows := []struct{ name, value string }{
 		{"heat asked for", mwh(p.DemandKW)},
 		{"  sun straight to the header", mwh(p.SunToHeaderKW)},
@@ -78,6 +82,9 @@ func ScheduleText(w io.Writer, p answer.Plan) error {
 		{"sun left unused", mwh(p.SpilledSunKW)},
 		{"fuel, net calorific value", mwh(p.FuelKW)},
 	}
+	if p.OnOff != nil {
+		rows = append(rows, struct{ name, value string }{"boilers at their lowest fire let go", mwh(p.VentedKW)})
+	}
 	if p.MovedKW != nil {
 		rows = slices.Insert(rows, 1, struct{ name, value string }{"  of it at hours that the plan chose", mwh(p.MovedKW)})
 	}
@@ -85,10 +92,15 @@ func ScheduleText(w io.Writer, p answer.Plan) error {
 		fmt.Fprintf(&b, "%-36s %12s MWh/a\n", r.name, r.value)
 	}
 	fmt.Fprintf(&b, "%-36s %12s %s/a\n", "fuel and power cost", Whole(p.AnnualCost), p.Currency)
+	onOffText(&b, p.OnOff, p.Currency)
 	movableText(&b, p.Movable, p.Currency)
 	idleText(&b, p.Idle)
 	guideText(&b, p)
-	fmt.Fprintf(&b, "\nProven the least cost to %s of itself, with the whole year's sun and load known beforehand:\nan operator without that knowledge saves less.\n%s\n",
+	what := "Proven the least cost to %s of itself"
+	if p.OnOff != nil {
+		what = "The bound is proven to %s of itself"
+	}
+	fmt.Fprintf(&b, "\n"+what+", with the whole year's sun and load known beforehand:\nan operator without that knowledge saves less.\n%s\n",
 		Tiny(p.Proof.DualityGap), Cautions)
 	_, err := io.WriteString(w, b.String())
 	return err
