@@ -134,8 +134,8 @@ func (c *Case) spacing(f *Field, by float64) (Spacing, error) {
 		return x, nil
 	}
 	fluidC := f.AtC
-	if f.Feeds == ToStoreAlone {
-		fluidC = c.Store.HotC()
+	if k := slices.IndexFunc(f.ToStores, func(y plant.YieldYear) bool { return y.KWM2 != nil }); k >= 0 && f.Feeds == ToStoreAlone {
+		fluidC = c.Stores[k].HotC() // the first that it charges
 	}
 	y, err := other.Yield(c.Weather, fluidC)
 	if err != nil {

@@ -51,6 +51,11 @@ func written(x scenarios.Spacing) string {
 // shade adds what stands between a field and its beam, where anything does.
 func (s *Section) shade(f scenarios.Field) {
 	y := f.Yield()
+	for _, stored := range f.ToStores {
+		if y.KWM2 == nil { // it feeds a store alone, and not the first
+			y = stored
+		}
+	}
 	if f.Grid != nil {
 		s.add("", "%d rows of %d, %.4g m by %.4g m%s", f.Grid.Rows(), f.Grid.Columns, f.Grid.EastM, f.Grid.NorthM, staggered(f.Grid))
 	}
