@@ -19,6 +19,7 @@ func FuzzParse(f *testing.F) {
 	f.Add(with(f, works, `  - {name: bath, movable: {steam: 1500 kg, within: "Mon-Fri 22:10-06:30", most: 600 kg/h, least: 1 kW}, season: 1 Mar..30 Sep}`))
 	f.Add(with(f, "step: 60 min}", "step: 60 min, summer_time: last Sun Mar 02:00..last Sun Oct 03:00}", "when: \"Mon-Sat 06:00-22:00\"",
 		"rota: [\"Mon-Fri 06:00-14:00; Sat 06:00-12:00\", off], rota_from: 2026-01-05, seasons: [1 May..1 Jul, 2026-11-10..2026-11-24], breaks: \"daily 12:00-12:30\", break_load: 30 %, ramp: 30 min, start_up: {lasts: 1 h, steam: 1500 kg/h}, clean_up: {lasts: 45 min, heat: 20 kW}"))
+	f.Add(weatherIn(f, "  files: [a.csv, b.csv]\n  year: 2018\n  most_gap: 6 h\n  air: [10 degC]\n  times: middle\n  clock: UTC\n  missing: [x]\n  columns: {time_parts: [1, 2, 3], dni: {column: 4, unit: MJ/m2}}\n"))
 	for _, pair := range [][2]string{
 		{"feedwater: 85 degC", "condensate: {return: 70 %, flash_at: 0.5 bar(g), make_up: season, feed_tds: 80 ppm, limit_tds: 3500 ppm, deaerator: 0.2 bar(g), heat_recovery: full}"},
 		{"steam: 900 kg/h", "bills: {base: 10 %, balance: 16 degC, list: [{from: 2026-01-01, to: 2026-07-01, used: 9e5 kWh net}, {from: 2026-07-01, to: 2027-01-01, used: 70000 m3, estimated: yes}]}"},

@@ -128,38 +128,40 @@ func TestBSRN(t *testing.T) {
 	near(t, "a minute's air", fine.AirC[60], 0, 1e-9, "the row of 0:00 UTC")
 }
 
-// Months in files of their own are the year that one file is.
+// Months in files of their own follow each other row by row; a note of a row names its file.
 func TestBSRNMonths(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a year by the minute")
-	}
 	start := time.Date(2016, 1, 1, 0, 0, 0, 0, time.UTC)
-	hourly := func(at time.Time) (minuteLight, bool) {
+	light := func(at time.Time) (minuteLight, bool) {
 		return minuteLight{ghi: float64(at.Hour()), dni: float64(at.Day()), dhi: float64(at.Month()), air: float64(at.Minute())}, true
 	}
 	var months []Input
-	for m := range 12 {
-		months = append(months, Input{fmt.Sprintf("tes%02d16.dat", m+1), &bsrnText{at: start.AddDate(0, m, 0), end: start.AddDate(0, m+1, 0), light: hourly}})
+	for m := range 3 {
+		from := start.AddDate(0, m, 0)
+		months = append(months, Input{fmt.Sprintf("tes%02d16.dat", m+1), &bsrnText{at: from, end: from.AddDate(0, 0, 31), light: light}})
 	}
-	axis := yearAxis(t, 2028, time.Hour, 0)
-	y, err := ReadFiles(months, ReadOptions{Axis: axis})
+	months[1].R.(*bsrnText).end = start.AddDate(0, 2, 0)
+	months[2].R.(*bsrnText).end = start.AddDate(0, 2, 1)
+	y, err := open(months, ReadOptions{}).next()
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i := range y.GHI {
-		at := start.Add(time.Duration(i) * time.Hour)
-		if math.Abs(y.GHI[i]-float64(at.Hour())) > 1e-9 || math.Abs(y.DNI[i]-float64(at.Day())) > 1e-9 || math.Abs(y.DHI[i]-float64(at.Month())) > 1e-9 || math.Abs(y.AirC[i]-29.5) > 1e-9 {
-			t.Fatalf("%v: %g %g %g %g", at, y.GHI[i], y.DNI[i], y.DHI[i], y.AirC[i])
+	n := (31 + 29 + 1) * 1440
+	for i := range n {
+		at := start.Add(time.Duration(i) * time.Minute)
+		got := [4]float64{y.columns[ghi][i], y.columns[dni][i], y.columns[dhi][i], y.columns[air][i]}
+		if want := [4]float64{float64(at.Hour()), float64(at.Day()), float64(at.Month()), float64(at.Minute())}; got != want {
+			t.Fatalf("%v: %v; want %v", at, got, want)
 		}
 	}
-	named := 0
-	for _, n := range y.Notes {
-		if n.File != "" && strings.HasPrefix(n.Text, "quality") {
-			named++
-		}
+	if len(y.absent) != 1 || y.absent[0].from != n || !y.leap || y.year != 2016 {
+		t.Errorf("absent %v, leap %v, year %d; want all from row %d on, a leap year, 2016", y.absent, y.leap, y.year, n)
 	}
-	if named == 0 {
-		t.Errorf("no note names its file: %+v", y.Notes)
+	y.noteRow(40*1440, "x")
+	if at := y.notes[len(y.notes)-1]; at.File != "tes0216.dat" || at.Line != 16+9*2*1440 {
+		t.Errorf("the row of 10 Feb 0:00 is %+v; want tes0216.dat, after 15 lines of head and 9 days", at)
+	}
+	if _, err := y.onAxis(ReadOptions{Axis: yearAxis(t, 2028, time.Hour, 0)}); err == nil || !strings.HasPrefix(err.Error(), "tes0316.dat:") {
+		t.Errorf("a part of a year: %v", err)
 	}
 }
 

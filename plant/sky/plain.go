@@ -87,7 +87,7 @@ type plain struct {
 // openPlain finds the header and the columns.
 func openPlain(l *lines, p Plain, opt ReadOptions) (*stream, error) {
 	f := &plain{Plain: p, l: l, delimiter: p.Delimiter, decimal: p.Decimal, perHour: 1}
-	h := head{kind: "plain csv", placeless: true, label: p.Label}
+	h := head{kind: "plain csv", station: l.name, placeless: true, label: p.Label}
 	if !p.UTC {
 		h.zone = zoneOf(opt.Axis.Start)
 	}

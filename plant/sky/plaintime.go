@@ -19,6 +19,14 @@ const (
 	MonthDayYear
 )
 
+// at is the line that is read.
+func (f *plain) at() int {
+	if f.l == nil {
+		return 0
+	}
+	return f.l.at
+}
+
 // moment reads a row's label.
 func (f *plain) moment(cells [][]byte) (moment, error) {
 	if len(f.time) >= 3 {
@@ -174,7 +182,8 @@ func (f *plain) date(g []string, sign byte) (m moment, rest []string, err error)
 	case order == 0 && len(g[0]) == 4:
 		order = YearMonthDay
 	case order == 0 && sign == '.':
-		order = DayMonthYear
+		order, f.Dates = DayMonthYear, DayMonthYear
+		f.notes = append(f.notes, Note{Line: f.at(), Text: fmt.Sprintf("the date %s.%s.%s is taken for day, month and year, as no year comes first in it", g[0], g[1], g[2])})
 	case order == 0:
 		return m, nil, errors.New("may be day/month or month/day; want the order of dates told")
 	}
