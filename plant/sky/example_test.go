@@ -60,3 +60,41 @@ func ExampleSplitGHI() {
 	fmt.Printf("beam %.0f, diffuse %.0f W/m²\n", l.DNI, l.DHI)
 	// Output: beam 794, diffuse 218 W/m²
 }
+
+// A unit must be one that is known; a near one is told.
+func ExampleParseUnit() {
+	u, err := sky.ParseUnit("ghi", "kWh/m2")
+	fmt.Println(u, err)
+	_, err = sky.ParseUnit("ghi", "W/m²")
+	fmt.Println(err)
+	// Output:
+	// kWh/m2 <nil>
+	// "W/m²" is not known; write "W/m2"
+}
+
+// The limits of Long and Dutton with the sun 60 deg from overhead (checks-sun.md 6.5).
+func ExampleLimitsAt() {
+	possible, rare := sky.LimitsAt(0.5, 1361)
+	fmt.Printf("global %.1f possible, %.1f rare; diffuse %.1f and %.1f\n", possible.GHI, rare.GHI, possible.DHI, rare.DHI)
+	// Output: global 988.6 possible, 760.9 rare; diffuse 612.8 and 474.3
+}
+
+// A file of several years, one after another on the study's axis.
+func ExampleReadYears() {
+	axis, err := clock.NewYear(2026, time.Hour, time.Hour)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	form := &sky.Plain{Time: []string{"time"}, Label: sky.LabelStart, GHI: sky.Column{Name: "sun"}}
+	for _, err := range sky.ReadYears([]sky.Input{{Name: "sun.csv", R: strings.NewReader("time,sun\n")}}, sky.ReadOptions{Axis: axis, Plain: form}) {
+		fmt.Println(err)
+	}
+	form.GHI.Unit, _ = sky.ParseUnit("ghi", "W/m2")
+	for _, err := range sky.ReadYears([]sky.Input{{Name: "sun.csv", R: strings.NewReader("time,sun\n2017-01-01 00:00,0\n")}}, sky.ReadOptions{Axis: axis, Plain: form}) {
+		fmt.Println(err)
+	}
+	// Output:
+	// columns: ghi has no unit
+	// sun.csv:2: rows: found 1; want a year of them
+}
