@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"noonkeep/cmd/internal/answer"
@@ -137,7 +138,7 @@ func spreadTable(w io.Writer, y answer.Years) {
 	for _, f := range yearsFigures(y) {
 		row := []string{f.name, f.unit}
 		for _, v := range []float64{f.spread.Least, f.spread.Low(), *f.spread.P50, f.spread.High(), f.spread.Most, f.spread.Mean} {
-			row = append(row, spaced(v*f.by, f.decimals))
+			row = append(row, spaced(math.Round(v*f.by*1e6)/1e6, f.decimals)) // equal years print alike
 		}
 		share := "-"
 		if f.spread.CoeffVar != nil {

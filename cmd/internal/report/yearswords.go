@@ -46,12 +46,15 @@ func yearsSentences(y answer.Years) []string {
 		if y.BestAtEdge {
 			more = " or more, the largest asked for"
 		}
-		price := ""
-		if y.StorePerM3 != nil {
-			price = fmt.Sprintf(" (%s %s for each m³)", Whole(*y.StorePerM3), y.Currency)
+		single := ""
+		if shortM3(b.Least) != shortM3(b.Most) {
+			single = fmt.Sprintf("; in single years it is %s to %s", shortM3(b.Least), shortM3(b.Most))
 		}
-		say("The tank that %s over all these years has %s m³%s; in single years it is %s to %s. It is %s%s.", paysOrSaves(y), shortM3(*y.BestVolumeM3), more,
-			shortM3(b.Least), shortM3(b.Most), y.Rule, price)
+		why := "What a m³ costs is not given, so it is the one that saves most"
+		if y.StorePerM3 != nil {
+			why = fmt.Sprintf("It is %s (%s %s for each m³)", y.Rule, Whole(*y.StorePerM3), y.Currency)
+		}
+		say("The tank that %s over all these years has %s m³%s%s. %s.", paysOrSaves(y), shortM3(*y.BestVolumeM3), more, single, why)
 	}
 	if c := y.Cautious; c.UnsureFrac > 0 {
 		text := fmt.Sprintf("With %s %% that weather data and model may be off besides (a standard deviation, independent and normal), P90 of one year is %s %s over boilers alone",
