@@ -60,6 +60,10 @@ func understood(c Case) string {
 		for _, kW := range h.DemandKW {
 			sum += kW * c.Axis.StepH()
 		}
+		if h.Medium != nil {
+			fmt.Fprintf(&b, "header %s: %v, %.2f to %.2f degC, %.1f MWh\n", h.Name, h.Medium, h.Medium.SupplyC, h.Medium.ReturnC, sum/1000)
+			continue
+		}
 		fmt.Fprintf(&b, "header %s: %.4f bar(a), %.2f degC, %.2f kJ/kg, %.1f MWh\n", h.Name, h.Pressure.BarAbs(), h.SteamC, h.HeatKJKg, sum/1000)
 	}
 	for _, x := range c.Boilers {
@@ -68,8 +72,11 @@ func understood(c Case) string {
 	for _, f := range c.Fields {
 		fmt.Fprintf(&b, "field %s: %g m2, %v, eta0b %g, on %s, charges %v\n", f.Name, f.AreaM2(), f.Collector.Tracking, f.Collector.Eta0b, c.Headers[f.Header].Name, f.ToStore.KWM2 != nil)
 	}
-	if s := c.Store; s != nil {
-		fmt.Fprintf(&b, "store: %v, %g m3 of %g..%g, %.2f to %.2f degC on %s\n", s.Spec.Discharge, s.VolumeM3, s.FromM3, s.ToM3, s.HotC(), s.FloorC(), c.Headers[s.Header].Name)
+	for _, s := range c.Stores {
+		if len(c.Stores) > 1 {
+			fmt.Fprintf(&b, "varied %v, charged from %s with %.0f kW, ", s == c.Store, c.Headers[s.From].Name, s.HeaderChargeKW)
+		}
+		fmt.Fprintf(&b, s.Name+": %v, %g m3 of %g..%g, %.2f to %.2f degC on %s\n", s.Spec.Discharge, s.VolumeM3, s.FromM3, s.ToM3, s.HotC(), s.FloorC(), c.Headers[s.Header].Name)
 	}
 	for _, a := range c.Assumptions {
 		fmt.Fprintf(&b, "assumed %s: %s\n", a.Key, a.Value)

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"noonkeep/plant"
+	"noonkeep/storage"
 )
 
 // Thresholds of what `check` calls doubtful; common practice, no source.
@@ -117,10 +118,27 @@ func (b *builder) doubtStore() {
 		if s.VolumeM3 < s.FromM3 || s.VolumeM3 > s.ToM3 {
 			b.doubtAt(f.Volume.at, "%g m3 lies outside the steps %s", s.VolumeM3, f.Steps)
 		}
-		if h := b.c.Headers[s.From]; s.HeaderChargeKW > 0 && h.SteamC <= s.FloorC() {
-			b.doubtAt(f.Boilers.at, "steam of header %q has %.4g degC, and the store is empty at %.4g degC: it can be charged so only if the boilers run at a higher pressure; give them a header of their own, and name it in charged_from",
-				h.Name, h.SteamC, s.FloorC())
-		}
+		b.doubtCharge(f, s)
+	}
+}
+
+// doubtCharge looks for a header that may charge a store and is too cold for that.
+func (b *builder) doubtCharge(f *storeFile, s *Store) {
+	h, needC := b.c.Headers[s.From], s.FloorC()
+	if s.Spec.Discharge == storage.Thermocline {
+		needC = s.HotC() // its hot layer has one temperature
+	}
+	const rounding = 1e-6
+	switch {
+	case s.HeaderChargeKW == 0 || h.SteamC >= s.HotC()-rounding:
+	case h.SteamC > needC:
+		b.doubtAt(f.Boilers.at, "header %q has %.4g degC, and the plan may fill the store from it to %.4g degC", h.Name, h.SteamC, s.HotC())
+	case s.Spec.Discharge == storage.Thermocline:
+		b.doubtAt(f.Boilers.at, "header %q has %.4g degC, and the hot layer of the store %.4g degC: it can be charged so only if the boilers run hotter; name a hotter header in charged_from",
+			h.Name, h.SteamC, s.HotC())
+	default:
+		b.doubtAt(f.Boilers.at, "steam of header %q has %.4g degC, and the store is empty at %.4g degC: it can be charged so only if the boilers run at a higher pressure; give them a header of their own, and name it in charged_from",
+			h.Name, h.SteamC, s.FloorC())
 	}
 }
 

@@ -33,7 +33,7 @@ func FuzzParse(f *testing.F) {
 		}
 		f.Add(string(data))
 	}
-	for _, s := range []string{"", "a: &a [*a]", "{}", "noonkeep: 1\nsite: {latitude: 1e999 deg}\n", "<<: {a: 1}", "- - - -", "? {a: b}\n: c\n", "\xff", "a: 1\n---\nb: 2\n", "\r\r\r\r\rv", "headers: [{}, {}]\nloads: [1, {name: {}}]\n",
+	for _, s := range []string{"", "a: &a [*a]", "{}", "noonkeep: 1\nsite: {latitude: 1e999 deg}\n", "<<: {a: 1}", "- - - -", "stores: [{}, 1, {name: a, vessel: thermocline}]\nheaders: [{medium: {}}, {valve: 1, condensate: {flash_to: a}}]", "? {a: b}\n: c\n", "\xff", "a: 1\n---\nb: 2\n", "\r\r\r\r\rv", "headers: [{}, {}]\nloads: [1, {name: {}}]\n",
 		"headers:\n- condensate: 00", "fields: [{wash: 1, soiling: 1 %/d, pipes: 2, freeze: 3, grid: 4, ground: 5, collector: {}}]"} {
 		f.Add(s)
 	}

@@ -188,6 +188,7 @@ func TestTwoStoresInCommands(t *testing.T) {
 		t.Skip("a curve of two stores")
 	}
 	t.Parallel()
+	planned(t, twoStoresProblem(t)) // skips in a program without Clp
 	path := twoStoresFile(t)
 	if text, err := os.ReadFile(path); err != nil { // with boilers that carry the peak alone
 		t.Fatal(err)
@@ -208,7 +209,7 @@ func TestTwoStoresInCommands(t *testing.T) {
 			t.Fatalf("row %d: %g kWh stored", i, all)
 		}
 	}
-	text := oneLine(must(t, "curve", path, "--store", "tank", "--to", "40", "--step", "20", "--gap", "5"))
+	text := strings.Join(strings.Fields(must(t, "curve", path, "--store", "tank", "--to", "40", "--step", "20", "--gap", "5")), " ")
 	for _, want := range []string{"Volumes are of the store tank alone. accumulator (25 m³) is kept in all rows", "with the sun and without the store tank, "} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in %s", want, text)

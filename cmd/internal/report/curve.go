@@ -30,10 +30,7 @@ func CurveText(w io.Writer, a answer.Answer, unicode bool) error {
 	}
 	b.WriteString("\n")
 	curveTable(&b, a)
-	if a.Least != nil {
-		b.WriteString("\n")
-	}
-	leastText(&b, a.Least)
+	b.WriteString(leastText(a.Least))
 	b.WriteString(varied(a.Store, a.Kept))
 	onOffText(&b, a.OnOff, a.Currency)
 	movableText(&b, a.Movable, a.Currency)

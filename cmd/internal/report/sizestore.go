@@ -13,9 +13,8 @@ import (
 func SizeStoreText(w io.Writer, s answer.SizeStore) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n%s\n\n", s.Scenario, sizeStoreFinding(s))
-	leastText(&b, s.Least)
-	if text := varied(s.Store, s.Kept); text != "" {
-		b.WriteString(strings.TrimPrefix(text, "\n") + "\n")
+	if text := leastText(s.Least) + varied(s.Store, s.Kept); text != "" {
+		b.WriteString(text[1:] + "\n")
 	}
 	if s.NoCurve {
 		fmt.Fprintf(&b, "%s\n%s\n", wrapped("What a store saves cannot be said, since without one the heat does not suffice; with unmet_price on the headers there is a curve."), Cautions)
