@@ -65,6 +65,9 @@ func (b *builder) efficiencyOf(f boilerFile, boiler *plant.Boiler) bool {
 	switch {
 	case e.Test != nil:
 		return b.byLosses(f, e.Test.Losses, boiler)
+	case e.Loads != nil && len(e.Loads) == 0:
+		b.add(e.At, "is empty; want loads with their efficiencies")
+		return false
 	case e.Loads != nil:
 		for _, p := range e.Loads {
 			if !p.Load.set || !p.Efficiency.set {

@@ -17,5 +17,5 @@
 // A year of money counts 8760 h. Fuel counts on net heat; a gross price or efficiency is turned.
 //
 // Of the project's rooms this one alone opens files by name ([Load], [Beside]).
-// Not here: applying variants (kept raw), price series, bills, start and turndown of boilers.
+// Not here: what a start or a lowest fire does to a plan; [Case.Cycles] hands it on beside the problem.
 package scenarios

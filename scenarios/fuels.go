@@ -116,7 +116,7 @@ func (b *builder) fuelPrice(u burnt, p amount) float64 {
 		return 0
 	}
 	if p.unit.dim != byEnergy {
-		if u.Basis.set {
+		if u.Basis.set && !u.LeastTake.set {
 			b.doubtOnce(u.Basis.at, "has no effect on a price per "+p.unit.text)
 		}
 		return p.base() / b.heatPer(u, p.unit.dim, p)

@@ -43,7 +43,7 @@ func (f powerFile) pricing() pricing {
 // priceOf gives a fuel's price: one for all the year, or its mean and one for each step. net turns what is
 // written into a price per kWh of net heat, per does the same for prices per kWh of a file.
 func (b *builder) priceOf(p pricing, net func(amount) float64, per func(float64) float64) (mean float64, byStep []float64) {
-	others := p.place.set || p.tariff != nil
+	others := p.place.set || len(p.tariff) > 0
 	switch {
 	case p.series.set && others:
 		b.add(p.series.at, "stands beside a price or a tariff; want one of the two")
@@ -53,7 +53,7 @@ func (b *builder) priceOf(p pricing, net func(amount) float64, per func(float64)
 		if !b.faulty(p.place.key) && !b.faulty(p.series.key) {
 			b.add(p.place, "is missing; write for example %q", lastKey(p.place.key)+": "+p.eg)
 		}
-	case p.tariff == nil && p.months == nil:
+	case len(p.tariff) == 0 && p.months == nil:
 		return net(p.one), nil
 	case b.c.Axis.N > 0:
 		byStep = b.clockPrices(p, net)
@@ -232,7 +232,12 @@ func (b *builder) take(u burnt, fuel plant.Fuel) {
 		b.add(least.at, "needs one price all year, at which what is not burnt is paid for; take it out, or the prices by month, hour or file")
 		return
 	case u.Basis.s == "gross" && !(u.gross >= 1):
-		return // a fault of the price already
+		if !b.faulty(u.Price.At.key) {
+			b.add(least.at, "counts gross; write gross_per_net, the gross over the net calorific value")
+		}
+		return
+	case u.Basis.s == "":
+		b.noteOnce(u.Basis.key, "net", "the minimum take counts by net calorific value")
 	}
 	kWh := least.base()
 	if u.Basis.s == "gross" {
