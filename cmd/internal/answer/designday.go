@@ -239,7 +239,7 @@ func (o *hour) serve(c scenarios.Case, byHeader []clock.KW, t int, own, warmed [
 	spare := make([]float64, len(c.Headers))
 	passed := 0.0
 	for h, header := range c.Headers {
-		if h == 0 || !header.FromAbove {
+		if h == 0 || header.Above != h-1 {
 			passed = 0
 		}
 		asks, has := byHeader[h][t], own[h]+passed
@@ -253,7 +253,7 @@ func (o *hour) serve(c scenarios.Case, byHeader []clock.KW, t int, own, warmed [
 		}
 	}
 	for h := len(spare) - 2; h >= 0; h-- { // of what is passed on, the next leaves its share
-		if c.Headers[h+1].FromAbove {
+		if c.Headers[h+1].Above == h {
 			spare[h] *= spare[h+1]
 		}
 	}

@@ -96,7 +96,7 @@ func TestDesignDayByHand(t *testing.T) {
 	check("its volume", d.StoreM3, 24*4/c.Store.HeatKWhM3())
 
 	// With the valve shut the high header leaves 40 kW and boilers carry 20 on the low one.
-	c.Headers[1].FromAbove = false
+	c.Headers[1].FromAbove, c.Headers[1].Above = false, -1
 	c.Store.ChargeKW = 0
 	d = balance("dullest working day")
 	check("direct with the valve shut", d.DirectKWh, 24*(60+50))

@@ -28,7 +28,9 @@ type SchemeHeader struct {
 	KWh        float64 `json:"heat_kWh"`
 	PeakKW     float64 `json:"peak_kW"`
 	PeakKgH    float64 `json:"peak_kg_h"`
-	FromAbove  bool    `json:"from_above"`
+	FromAbove  bool    `json:"from_above"`            // from the one over it
+	From       string  `json:"heated_from,omitempty"` // another that is not just over it
+	Carrier    string  `json:"carrier,omitempty"`     // what it carries in place of steam; it has then no pressure, and FeedwaterC is the return's
 }
 
 // SchemeField is a collector field. Headers and Stores are places in the scheme.
@@ -93,10 +95,17 @@ func SchemeOf(c scenarios.Case) (Scheme, error) {
 	for i, h := range c.Headers {
 		asks := h.PlannedKW()
 		peak, _ := asks.Peak()
-		s.Headers = append(s.Headers, SchemeHeader{
+		x := SchemeHeader{
 			Name: h.Name, BarG: h.Pressure.BarAbs() - c.AirBarA, TempC: h.SteamC, FeedwaterC: h.FeedwaterC,
-			KWh: sum(asks) * stepH, PeakKW: peak, PeakKgH: kgH(h, peak), FromAbove: i > 0 && h.FromAbove,
-		})
+			KWh: sum(asks) * stepH, PeakKW: peak, PeakKgH: kgH(h, peak), FromAbove: h.Above >= 0 && h.Above == i-1,
+		}
+		if h.Above >= 0 && !x.FromAbove {
+			x.From = c.Headers[h.Above].Name
+		}
+		if h.Medium != nil {
+			x.Carrier, x.BarG = h.Medium.String(), 0
+		}
+		s.Headers = append(s.Headers, x)
 	}
 	for _, l := range c.Loads {
 		peak, _ := l.KW.Peak()

@@ -32,6 +32,14 @@ type PlantHeader struct {
 	Figures   []string // set in one line
 	FromAbove bool
 	Valve     []string
+	ValveName string // "reducing valve" when empty
+}
+
+func (h PlantHeader) valveName() string {
+	if h.ValveName == "" {
+		return "reducing valve"
+	}
+	return h.ValveName
 }
 
 // PlantField is a collector field with what it feeds: headers and stores, by place; at least one in all.

@@ -272,7 +272,7 @@ func (l *layer) valve(h int) {
 	from, to := l.bar[h-1]-plantBarH/2, l.bar[h]+plantBarH/2
 	mid := (from + to) / 2
 	l.pipes = append(l.pipes, pipe{net: l.net(), arrow: true, pts: []vg.Point{{X: x, Y: from}, {X: x, Y: to}}})
-	part := PlantPart{Name: "reducing valve", Figures: l.Headers[h].Valve}
+	part := PlantPart{Name: l.Headers[h].valveName(), Figures: l.Headers[h].Valve}
 	symbol := box{x - 8, mid - 12, x + 8, mid + 12}
 	words, under := setWords(part, x+14, 0, l.x1-x-14)
 	lift := mid - under/2 - partFace.capHeight()

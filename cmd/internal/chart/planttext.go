@@ -229,7 +229,7 @@ func (t *plantText) header(h int) {
 	}
 	if falls {
 		t.row("    "+t.pens.fall, nil, false)
-		valve := "    " + t.pens.head + " reducing valve"
+		valve := "    " + t.pens.head + " " + t.say(t.d.Headers[h+1].valveName())
 		for _, s := range t.d.Headers[h+1].Valve {
 			valve += ", " + t.say(s)
 		}

@@ -16,10 +16,20 @@ func plantChart(u answer.Understood) chart.Plant {
 	d := chart.Plant{Title: u.Scenario, Subtitle: "The plant as it was understood. Steam and heat are the most of any step; a year's heat is MWh/a.", HeatName: "steam"}
 	for i, h := range s.Headers {
 		x := chart.PlantHeader{Name: h.Name, FromAbove: h.FromAbove, Figures: []string{barG(h.BarG), degC(h.TempC), "feedwater " + degC(h.FeedwaterC)}}
+		if h.Carrier != "" {
+			x.Figures = []string{h.Carrier, Whole(h.TempC) + " to " + degC(h.FeedwaterC)}
+		}
+		if h.From != "" {
+			x.Figures = append(x.Figures, "heated from "+h.From)
+		}
 		if h.PeakKW > 0 {
 			x.Figures = append(x.Figures, "loads at most "+flow(h.PeakKW, h.PeakKgH))
 		}
-		if h.FromAbove && i > 0 {
+		switch {
+		case !h.FromAbove || i == 0:
+		case h.Carrier != "":
+			x.ValveName = "exchanger"
+		default:
 			x.Valve = []string{fmt.Sprintf("%s to %s", short(s.Headers[i-1].BarG), barG(h.BarG))}
 		}
 		d.Headers = append(d.Headers, x)
