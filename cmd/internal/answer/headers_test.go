@@ -38,3 +38,18 @@ func TestHeadersInWords(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// A header of water has no pressure, and one that is not heated by the one over it says from which.
+func TestSchemeOfAMedium(t *testing.T) {
+	t.Parallel()
+	c := dyehouse(t, "", "headers:\n", "headers:\n  - {name: wash, medium: {kind: hot water, supply: 140 degC, return: 110 degC}}\n  - {name: low, pressure: 3 bar(g), from_above: no}\n",
+		"loads:\n", "loads:\n  - {name: washing, header: wash, heat: 100 kW}\n")
+	s, err := SchemeOf(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := s.Headers[len(s.Headers)-1]
+	if h.Name != "wash" || h.Carrier != "hot water" || h.BarG != 0 || h.TempC != 140 || h.FeedwaterC != 110 || h.FromAbove || h.From != "main" || h.PeakKgH != 0 {
+		t.Errorf("%+v", h)
+	}
+}
