@@ -105,6 +105,7 @@ func BenchmarkLog(b *testing.B) {
 		})
 	}
 }
+
 // BenchmarkLogOn makes a year of a log of nine months, with what that takes: the filling, and its trial on all measured steps.
 func BenchmarkLogOn(b *testing.B) {
 	for _, step := range []time.Duration{time.Hour, 15 * time.Minute, time.Minute} {
