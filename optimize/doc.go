@@ -22,6 +22,7 @@
 //	take_k      heat from its source to charge store k    HeaderChargeKW
 //	stock_k     heat in store k, kWh                      CapacityKWh
 //	move_i      heat that work i takes, LeastKW or more   MostKW, and no more than its window's heat
+//	short_m     fuel of take m paid for and not burnt, kWh    LeastKWh; one column, at the first step
 //
 // Rows, one a step:
 //
@@ -31,13 +32,15 @@
 //	room_k    sum charge + take <= ChargeKW
 //	ramp_b    -RampKW <= sum heat(t) - sum heat(t-1) <= RampKW,   from the second step on
 //	window_i  dt·(sum move over the window's steps) = HeatKWh,    one a window, named by its first step
+//	limit_m   sum heat of its boilers, or FuelPerHeat·heat, <= MostKW
+//	take_m    -dt·(sum FuelPerHeat·heat of its boilers over all steps) - short <= -LeastKWh,    one, at the first step
 //
 // A store's source is the header ChargedFrom; where that is not given, the header that it serves, and draw, warm and
 // take then stand in one row. The year repeats: after the last step, stock is what it was before the first. Ramps do not
 // repeat.
 //
 //	minimise  sum over steps of dt·( sum FuelPrice·FuelPerHeat·heat + sum HeatCost·(sun + charge)
-//	          + sum UnmetPrice·unmet ) + sum FixedCost
+//	          + sum UnmetPrice·unmet ) + sum Price·short + sum FixedCost
 //
 // What cannot act is left out: sun at night, pieces without capacity, a row of area or room in which
 // only one column would stand (it is then that column's bound), a store that can hold nothing.
@@ -46,7 +49,7 @@
 // thousand times the dearest heat, and a plan that needs it is refused as [NoPlan], which says where,
 // when and how much is short.
 //
-// Columns vent are there only if a boiler has a ramp limit or some fuel price is below 0. Without these
+// Columns vent are there only if a boiler has a ramp limit or some fuel price is below 0 or below that of its take. Without these
 // they cannot better a plan: take a plan that lets heat go in a step; some column put that heat in. If it
 // was a boiler, the sun, unmet or a valve, lower it: that costs nothing, as no price is below 0, and for
 // a valve the surplus is now one header up, and so on to the top. If it was a store, draw less of it; what
@@ -56,8 +59,8 @@
 //
 // # Relaxations
 //
-// All flows may take any value between their bounds: no turndown, no start. The plan knows the
-// whole period ahead. Fuel prices below 0 would make a boiler's dear pieces run first.
+// All flows may take any value between their bounds: no turndown, no start. [Repair] makes of a plan one that keeps to
+// them, and the plan's bound holds for all such. The plan knows the whole period ahead. Fuel prices below 0 would make a boiler's dear pieces run first.
 //
 // # Work that may be moved
 //

@@ -47,6 +47,7 @@ func (w *work) links() {
 	for m, take := range w.p.Takes {
 		for _, i := range take.Boilers {
 			w.takesOf[i] = append(w.takesOf[i], m)
+			w.vents = w.vents || slices.Min(w.p.Boilers[i].FuelPrice) < take.Price // burning for nothing may pay
 		}
 	}
 }
