@@ -231,3 +231,10 @@ func (b *builder) limits() {
 		b.c.Limits = append(b.c.Limits, limit)
 	}
 }
+
+// fullLoad doubts fuel that is turned to heat at full load's efficiency where the boiler has others too.
+func (b *builder) fullLoad(p at, boiler plant.Boiler) {
+	if boiler.Table != nil || boiler.StandingFrac > 0 || boiler.StartKWh > 0 {
+		b.doubtOnce(p, "the fuel is turned to heat by boiler "+boiler.Name+"'s efficiency at full load; at less load, and with starts, it made less")
+	}
+}

@@ -244,3 +244,15 @@ func TestVariantsOfBoilerHouse(t *testing.T) {
 		}
 	}
 }
+
+// Fuel of a meter or bill makes less heat than full load's efficiency says, and that is doubted.
+func TestFuelAtPartLoadIsDoubted(t *testing.T) {
+	t.Parallel()
+	text := with(t, "  - {name: works, header: main, steam: 900 kg/h, when: \"Mon-Sat 06:00-22:00\"}",
+		"  - {name: works, bills: {list: [{from: 2026-01-01, to: 2027-01-01, used: 900 MWh net}], dates: readings}}",
+		"efficiency: 0.85}", "efficiency: 0.85, standing_loss: 1 %}")
+	c, _ := problemOf(t, text)
+	if !slices.ContainsFunc(c.Warnings, func(w Warning) bool { return strings.Contains(w.Text, "by boiler B1's efficiency at full load") }) {
+		t.Errorf("doubts %v", c.Warnings)
+	}
+}

@@ -265,6 +265,7 @@ func (b *builder) heatUsed(used amount, boiler plant.Boiler) (kWh float64, ok bo
 			b.doubtOnce(used.at, "m3 of gas are taken at the density's own state, 0 degC and 1.01325 bar(a) for a generic gas; a warmer meter's m3 hold less, one under pressure more")
 		}
 	}
+	b.fullLoad(used.at, boiler)
 	return used.base() * net * boiler.NetEfficiency(), true
 }
 

@@ -237,6 +237,7 @@ func (b *builder) fuelMeter(g *logFile, unit demand.LogUnit, header int) float64
 		if x.Header != header {
 			b.doubtAt(g.Boiler.at, "%s feeds header %s, and the load takes from %s", quoted(x.Name), quoted(b.c.Headers[x.Header].Name), quoted(b.c.Headers[header].Name))
 		}
+		b.fullLoad(g.Boiler.at, x.Boiler)
 		return b.netPer(g, unit, x.Fuel) * x.NetEfficiency()
 	}
 	return 0 // the boiler has a fault, which is noted

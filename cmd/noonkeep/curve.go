@@ -33,6 +33,8 @@ Savings are a year's, in fuel and power, against the same plant without a store 
 boilers alone. Each point is proven; between points the curve lies within --gap of its range.
 Work that may be moved (a load's key movable) is done at its best hours at every volume, and in
 what the savings are against too; what that choice is worth is said at the scenario's volume.
+Boilers may burn as little as they like and start for nothing; where some have a lowest fire or a
+start, a plan that keeps to it is said at the scenario's volume, and how near it is to the best.
 Of several stores one is varied and the others keep their volume, at every point and in the
 baseline without storage too: savings are those of the one.
 With --out, curve.svg, curve.png, curve.csv and curve.json are written there.

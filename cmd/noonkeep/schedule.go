@@ -39,6 +39,11 @@ is a sheet for the control room's wall, with the level by month and hour of the 
 guide.csv has its figures. In the schedule the last two columns have the level at each step's end
 and the boiler's price that it is weighed against. It is of a plan with known weather and loads.
 
+Where a boiler has a lowest fire or takes fuel to start (minimum_fire, start), the plan keeps to
+it, and says how far it may lie over the best that any on and off could do; columns say in which
+steps each such boiler fires or stands by. The curve's own costs are with boilers that may burn
+as little as they like.
+
 Work that may be moved (a load's key movable) stands in demand_kW at the hours that the plan chose;
 a last column, moved_kW, shows it alone. There is then no guide line.
 

@@ -33,6 +33,9 @@ func CurveText(w io.Writer, a answer.Answer, unicode bool) error {
 	b.WriteString(leastText(a.Least))
 	b.WriteString(varied(a.Store, a.Kept))
 	onOffText(&b, a.OnOff, a.Currency)
+	if a.OnOff != nil {
+		fmt.Fprintln(&b, "The curve is with boilers that may burn as little as they like: a bound on what any on and off could do.")
+	}
 	movableText(&b, a.Movable, a.Currency)
 	fmt.Fprintf(&b, `
 Boilers alone cost %s %s a year; with the sun and %s, %s.
