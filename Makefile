@@ -19,7 +19,7 @@ build:
 	@cgo=$$(.ci/setup cgo) && CGO_ENABLED=$$cgo $(GO) build -o bin/noonkeep ./cmd/noonkeep
 
 test: setup build lint
-	$(GO) test -race ./...
+	$(GO) test -race -timeout 14m ./...
 
 lint:
 	@test -z "$$(gofmt -l .)" || { echo "not gofmt'ed:"; gofmt -l .; exit 1; }

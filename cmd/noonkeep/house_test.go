@@ -26,6 +26,7 @@ var rooms = map[string]struct {
 	"plant":                      {[]string{"plant/clock", "plant/steam", "plant/sky"}, "collectors and boilers know neither load nor store"},
 	"storage":                    {[]string{"plant/steam"}, "a vessel is water and steel; hours and money come from outside"},
 	"optimize":                   {[]string{"optimize/internal/clp", "optimize/internal/onestore"}, "the program is numbers: written by hand, solved elsewhere, read as mathematics"},
+	"optimize/replay":            {[]string{"plant/steam"}, "physics by the minute knows no program and no plan"},
 	"optimize/internal/clp":      {nil, "a binding knows its library alone"},
 	"optimize/internal/onestore": {nil, "an engine knows numbers alone"},
 	"scenarios": {[]string{"plant/clock", "plant/steam", "plant/sky", "demand", "plant", "storage", "optimize"},
