@@ -15,8 +15,10 @@ import (
 // Cycle is what a boiler's Pieces leave out: it is off, or fires at the first load of its Curve or more, or, if
 // StandbyKW is above 0, stands by hot and gives nothing. The zero value is a boiler that may do as its pieces say.
 //
-// Its Pieces must lie nowhere above the line from nothing to its Curve (be its convex hull), and its RampKW, if any,
-// must be the ramp while it fires and the first load of the Curve on top.
+// Its Pieces must lie nowhere above the line from nothing to its Curve (be its convex hull), its RampKW, if any, must be
+// the ramp while it fires and the first load of the Curve on top, and all or nothing of it be available. Where burning
+// more would pay, at a price below 0 or below that of its take, it may have no fuel beyond its pieces: the relaxed plan
+// would then be no bound.
 type Cycle struct {
 	Curve      []Load
 	StartKWh   float64 // fuel of a start from cold
@@ -91,6 +93,9 @@ func checkCycles(p Problem, cycles []Cycle) error {
 				f.require(at.HeatKW > before.HeatKW && at.FuelKW > before.FuelKW, "%s: load %d: want more heat and more fuel than at the one before", what, j)
 			}
 		}
+		if c.Curve != nil {
+			checkBurning(&f, what, p, i, c)
+		}
 		f.amount(what+": start", c.StartKWh, "kWh")
 		f.amount(what+": standby", c.StandbyKW, "kW")
 		f.require(c.StartSteps >= 0, "%s: start: takes %d steps; want 0 or more", what, c.StartSteps)
@@ -100,6 +105,23 @@ func checkCycles(p Problem, cycles []Cycle) error {
 		return fmt.Errorf("problem: %w", f.err())
 	}
 	return nil
+}
+
+// checkBurning refuses what would make the relaxed plan no bound.
+func checkBurning(f *faults, what string, p Problem, i int, c Cycle) {
+	b, least := p.Boilers[i], 0.0
+	part := func(x float64) bool { return x != 0 && x != 1 }
+	f.require(!slices.ContainsFunc(b.Available, part), "%s: is available in part; want all or nothing of a boiler that is on or off", what)
+	for _, m := range p.Takes {
+		if slices.Contains(m.Boilers, i) {
+			least = max(least, m.Price)
+		}
+	}
+	spare := c.StartKWh > 0 || c.StandbyKW > 0
+	for _, at := range c.Curve {
+		spare = spare || at.FuelKW > b.hullFuel(at.HeatKW)*(1+1e-9)
+	}
+	f.require(!spare || slices.Min(b.FuelPrice) >= least-1e-12, "%s: burning more would pay at times, at a price below 0 or below that of its take; want neither with starts, standby or losses", what)
 }
 
 // least and most are the ends of the curve.

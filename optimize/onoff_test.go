@@ -189,11 +189,6 @@ func keepsCycles(t *testing.T, p Problem, cycles []Cycle, r Repaired) {
 		}
 	}
 	for i, f := range p.Fields {
-		for t := range n {
-			for _, flows := range slices.Concat(r.Schedule.SunHeaderKW[i], r.Schedule.SunStoreKW[i]) {
-				sum += p.StepH * f.HeatCost * flows[t] / float64(n) * 0
-			}
-		}
 		for _, flow := range slices.Concat(r.Schedule.SunHeaderKW[i], r.Schedule.SunStoreKW[i]) {
 			for _, kW := range flow {
 				sum += p.StepH * f.HeatCost * kW
@@ -357,6 +352,63 @@ func TestRepairWithStoreAgainstEveryOnAndOff(t *testing.T) {
 	}
 }
 
+// Plants of every feature: two headers, several stores, ramps, joint limits, takes. What is found keeps every row of the
+// problem and every rule of on and off, and lies over the bound.
+func TestRepairOfRandomPlants(t *testing.T) {
+	found, asked := 0, 0
+	for i := range 80 {
+		p := randomProblem(rand.New(rand.NewPCG(randomSeed, uint64(i))))
+		rng := rand.New(rand.NewPCG(randomSeed, 9000+uint64(i)))
+		needs := misfit(p) != ""
+		if needs && !haveClp {
+			continue
+		}
+		var cycles []Cycle
+		for j := range p.Boilers {
+			b := &p.Boilers[j]
+			for t := range b.Available {
+				b.Available[t] = math.Ceil(b.Available[t] - 0.6)
+			}
+			paid := slices.Min(b.FuelPrice) < 0 // then burning more would pay, and the hull would be no bound
+			for m := range p.Takes {
+				p.Takes[m].Price = min(p.Takes[m].Price, max(0, slices.Min(b.FuelPrice)))
+			}
+			first, whole := b.Pieces[0].CapacityKW, b.Pieces[0].CapacityKW+b.Pieces[1].CapacityKW
+			least, loss := 0.4*first*rng.Float64(), 0.0
+			c := Cycle{StartSteps: rng.IntN(3)}
+			if !paid {
+				loss, c.StartKWh, c.StandbyKW = 2*rng.Float64(), 20*rng.Float64(), rng.Float64()
+			}
+			c.Curve = []Load{{least, 1.1*least + loss}, {first, 1.1*first + loss}, {whole, 1.1*first + 1.3*(whole-first) + loss}}
+			if b.RampKW > 0 {
+				b.RampKW += least
+			}
+			cycles = append(cycles, c)
+		}
+		s, proof, err := Plan(context.Background(), p, Options{})
+		if errors.As(err, new(*NeedsClp)) {
+			continue
+		}
+		if err != nil {
+			t.Fatal(i, err)
+		}
+		asked++
+		r, err := Repair(context.Background(), p, cycles, s, proof.LowerBound, Options{})
+		if errors.Is(err, ErrNoRepair) {
+			continue
+		}
+		if err != nil {
+			t.Fatal(i, err)
+		}
+		found++
+		t.Run(fmt.Sprint(i), func(t *testing.T) { keepsCycles(t, p, cycles, r) })
+	}
+	t.Logf("%d of %d repaired", found, asked)
+	if found < asked*9/10 {
+		t.Errorf("%d of %d are repaired; shortage has a price in them, so that nearly all can be", found, asked)
+	}
+}
+
 func TestRepairFaults(t *testing.T) {
 	p, cycles := pair(flat(3, 50))
 	s, proof, err := Plan(context.Background(), p, Options{})
@@ -369,7 +421,12 @@ func TestRepairFaults(t *testing.T) {
 	}{
 		{func(c []Cycle) []Cycle { return c[:1] }, "cycles: there are 1; want one for each of 2 boilers"},
 		{func(c []Cycle) []Cycle { c[0].Curve = []Load{{40, 40}, {40, 50}}; return c }, `problem: boiler "B1": load 1: want more heat and more fuel than at the one before`},
-		{func(c []Cycle) []Cycle { c[1].StartKWh = -1; return c }, `problem: boiler "B2": start: is -1 kWh; want 0 or more`},
+		{func(c []Cycle) []Cycle { p.Boilers[0].FuelPrice = flat(3, -0.1); c[0].StartKWh = 5; return c }, `problem: boiler "B1": burning more would pay at times, at a price below 0 or below that of its take; want neither with starts, standby or losses`},
+		{func(c []Cycle) []Cycle {
+			p.Boilers[0].FuelPrice, p.Boilers[0].Available = flat(3, 0.1), flat(3, 0.5)
+			return c
+		}, `problem: boiler "B1": is available in part; want all or nothing of a boiler that is on or off`},
+		{func(c []Cycle) []Cycle { p.Boilers[0].Available = nil; c[1].StartKWh = -1; return c }, `problem: boiler "B2": start: is -1 kWh; want 0 or more`},
 		{func(c []Cycle) []Cycle { c[1] = Cycle{StandbyKW: 1}; return c }, `problem: boiler "B2": has starts or standby and no curve`},
 	} {
 		_, err := Repair(context.Background(), p, c.spoil(slices.Clone(cycles)), s, proof.LowerBound, Options{})

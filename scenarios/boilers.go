@@ -161,10 +161,10 @@ func (b *builder) boilerFits(f boilerFile, boiler Boiler) {
 	if f.Standing.set && f.Efficiency.Loads != nil {
 		b.add(f.Standing.at, "stands beside efficiencies by load, which hold it; want one of the two")
 	}
-	if f.Standby.set && boiler.StartKWh == 0 {
-		b.doubtAt(f.Standby.at, "has no effect where a start takes no fuel; write start")
+	if f.Standby.set && boiler.StartKWh == 0 && boiler.StartH == 0 {
+		b.doubtAt(f.Standby.at, "has no effect where a start takes neither fuel nor time; write start")
 	}
-	cycles := boiler.Table != nil || boiler.StandingFrac > 0 || boiler.StartKWh > 0
+	cycles := boiler.Table != nil || boiler.StandingFrac > 0 || boiler.StartKWh > 0 || boiler.StandbyFrac > 0 && boiler.StartH > 0
 	if cycles && slices.ContainsFunc(boiler.Fuel.PriceByStep, func(x float64) bool { return x < 0 }) {
 		b.add(f.Fuel.at, "has a price below 0 at times, at which burning more would pay, and the boiler's efficiency by load, standing loss or start would then err to the good side; want one efficiency, or prices of 0 or more")
 	}

@@ -186,7 +186,7 @@ func TestDoubtfulBoilers(t *testing.T) {
 	t.Parallel()
 	c, _ := problemOf(t, boiled(t, "[{load: 50 %, efficiency: 80 %}]", ", hot_standby: 1 %", ""))
 	if !slices.ContainsFunc(c.Warnings, func(w Warning) bool {
-		return w.Text == "boilers[B1].hot_standby: has no effect where a start takes no fuel; write start"
+		return w.Text == "boilers[B1].hot_standby: has no effect where a start takes neither fuel nor time; write start"
 	}) {
 		t.Errorf("doubts %v", c.Warnings)
 	}

@@ -51,7 +51,10 @@ func (c Case) Cycles() []optimize.Cycle {
 		}
 		any = true
 		full := b.FuelKW(b.CapacityKW)
-		list[i] = optimize.Cycle{StartKWh: b.StartKWh, StartSteps: int(math.Ceil(b.StartH/c.Axis.StepH() - 1e-9)), StandbyKW: b.StandbyFrac * full}
+		list[i] = optimize.Cycle{StartKWh: b.StartKWh, StartSteps: int(math.Ceil(b.StartH/c.Axis.StepH() - 1e-9))}
+		if b.StartKWh > 0 || b.StartH > 0 {
+			list[i].StandbyKW = b.StandbyFrac * full
+		}
 		for _, p := range b.Curve() {
 			list[i].Curve = append(list[i].Curve, optimize.Load{HeatKW: p.HeatKW, FuelKW: p.FuelKW})
 		}
