@@ -142,6 +142,11 @@ func TestVarySharesExactly(t *testing.T) {
 				t.Errorf("edits %q", varied.Edits)
 			}
 			varied.PowerPerKWh, varied.Power = c.PowerPerKWh, c.Power
+			for i, x := range varied.Boilers {
+				if x.Fuel.Power {
+					varied.Boilers[i].Fuel = c.Power
+				}
+			}
 			varied.Assumptions, c.Assumptions = without(varied.Assumptions), without(c.Assumptions)
 			sameCase(t, varied, c)
 			if len(c.Weather.GHI) > 0 && &varied.Weather.GHI[0] != &c.Weather.GHI[0] {
