@@ -18,8 +18,10 @@ build:
 	@mkdir -p bin
 	@cgo=$$(.ci/setup cgo) && CGO_ENABLED=$$cgo $(GO) build -o bin/noonkeep ./cmd/noonkeep
 
+# Whole programs on whole years run in the second pass alone: the race detector makes them ten times slower.
 test: setup build lint
 	$(GO) test -race -timeout 14m ./...
+	$(GO) test ./cmd/noonkeep ./cmd/internal/answer
 
 lint:
 	@test -z "$$(gofmt -l .)" || { echo "not gofmt'ed:"; gofmt -l .; exit 1; }

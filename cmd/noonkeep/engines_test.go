@@ -67,6 +67,7 @@ func (c costs) at(volume float64, engine string) float64 {
 // Two engines of different making, and every point of four curves: costs agree to 1e-9, bounds to what
 // both promise.
 func TestEnginesAgreeOnEveryPoint(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	for name, ref := range plants(t) {
 		t.Run(name, func(t *testing.T) {
@@ -99,6 +100,7 @@ func TestEnginesAgreeOnEveryPoint(t *testing.T) {
 // What the next cubic metre saves, by the one-store engine's prices, against real solves a thousandth of the volume
 // before and after.
 func TestOneStoreSlopesAgainstRealSolves(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	for name, ref := range plants(t) {
 		t.Run(name, func(t *testing.T) {

@@ -75,6 +75,7 @@ func TestCurveJSONKeysAndOrder(t *testing.T) {
 }
 
 func TestSlopesAreWhatTheNextCubicMetreSaves(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	for _, v := range []float64{20, 50, 80} {
 		args := func(to float64) []string {
@@ -95,6 +96,7 @@ var annualCost = regexp.MustCompile(`(?m)(?:Objective:.*= *|objective value +|Op
 
 // Two other solvers, run on the exported program, must find the curve's own cost.
 func TestExportedProgramSolvedElsewhere(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	c := curveOf(t, "dyehouse")
 	for _, volume := range []float64{0, 40, 100} {
@@ -133,6 +135,7 @@ func TestExportedProgramSolvedElsewhere(t *testing.T) {
 
 // From the schedule file alone: balances close, limits hold, costs add up.
 func TestScheduleFileStandsOnItsOwn(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	for _, name := range []string{"dyehouse", "cannery", "winery"} {
 		const volume = 40
@@ -194,6 +197,7 @@ func TestNoFieldIsBoilersAlone(t *testing.T) {
 }
 
 func TestDoublingPricesDoublesSavings(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	text := must(t, "starter", "dyehouse")
 	doubled := regexp.MustCompile(`(price: *)([0-9.]+)( [A-Z]{3}/)`).ReplaceAllStringFunc(text, func(s string) string {

@@ -55,6 +55,7 @@ func movableOf(t *testing.T, args ...string) (curveJSON, *movableJSON) {
 // Without slack the work is the dyehouse's own load: each point costs the same, and to choose its hours is worth
 // nothing. With slack each point costs less.
 func TestMovableCurve(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	want, none := movableOf(t, "dyehouse", "--to", "80", "--step", "40")
 	if none != nil {
@@ -82,6 +83,7 @@ func TestMovableCurve(t *testing.T) {
 
 // demand_kW holds the work at the hours that the plan chose; moved_kW, the last column, holds it alone.
 func TestMovableSchedule(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	path := bleaching(t, "Mon-Sat 06:00-22:00", "8800", "1100")
 	columns, values := scheduleCSV(t, path)

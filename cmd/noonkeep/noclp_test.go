@@ -57,6 +57,7 @@ func twoHeaders(t *testing.T) string {
 
 // Without a C compiler and without Clp the main job is the same to the last digit that counts.
 func TestProgramWithoutClpDoesTheMainJob(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	out, errOut, status := buildPlain(t).run(t, "curve", "dyehouse", "--json")
 	if status != statusDone {
@@ -85,6 +86,7 @@ func TestProgramWithoutClpDoesTheMainJob(t *testing.T) {
 
 // What needs Clp is refused in plain words; what only writes the program out is not.
 func TestProgramWithoutClpSaysWhatNeedsIt(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	p, path := buildPlain(t), twoHeaders(t)
 	for _, args := range [][]string{

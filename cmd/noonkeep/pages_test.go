@@ -16,6 +16,7 @@ import (
 // page and in order, in an empty folder; `make` lines are what CI runs. In the README, the lines
 // under a command must stand in what it prints, but for a line of three dots.
 func TestPagesRunAsPrinted(t *testing.T) {
+	unraced(t)
 	readme, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
 	if err != nil {
 		t.Fatal(err)

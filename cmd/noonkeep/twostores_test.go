@@ -140,6 +140,7 @@ func exported(tb testing.TB, p optimize.Problem) string {
 
 // Clp's own program finds the cost that ours proves.
 func TestTwoStoresSolvedElsewhere(t *testing.T) {
+	unraced(t)
 	if testing.Short() {
 		t.Skip("a year of two stores")
 	}
@@ -184,6 +185,7 @@ func BenchmarkTwoStores(b *testing.B) {
 
 // Commands over a plant of two stores: which is varied, what stands for each, and a slip in a name.
 func TestTwoStoresInCommands(t *testing.T) {
+	unraced(t)
 	if testing.Short() {
 		t.Skip("a curve of two stores")
 	}

@@ -69,6 +69,7 @@ func TestYearsJSON(t *testing.T) {
 
 // The page says what its figures are, with and without enough years, and without a store.
 func TestYearsText(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	if testing.Short() {
 		t.Skip("whole years")

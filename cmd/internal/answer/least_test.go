@@ -63,6 +63,9 @@ func peaksCase(t *testing.T, text string, minutes int, pairs ...string) scenario
 
 // Accumulators of two published sizing examples: the smallest volume for which the plan of a whole year meets the peaks.
 func TestLeastAccumulatorOfPublishedExamples(t *testing.T) {
+	if underRace {
+		t.Skip("runs in the pass without the race detector")
+	}
 	if testing.Short() {
 		t.Skip("years of 20 and 30 minutes")
 	}

@@ -1,0 +1,5 @@
+//go:build !race
+
+package answer
+
+const underRace = false
