@@ -19,11 +19,9 @@ type mixing struct {
 	heatPerMakeUp                             float64     // kJ/kg without mass, to the make-up
 }
 
-// steamKgH is the heating steam for a feed, and the make-up. The steam is affine in the feed.
-//
-// Mass: make-up + steam + in = feed + vent. Heat: the same, each by its enthalpy.
-func (m mixing) steamKgH(feedKgH float64) (steamKgH, makeUpKgH float64) {
-	in, heat := 0.0, m.heatPerFeed*feedKgH
+// known is what comes into the mix for a feed without steam and make-up, kg/h and kJ/h.
+func (m mixing) known(feedKgH float64) (in, heat float64) {
+	heat = m.heatPerFeed * feedKgH
 	for _, f := range m.fixed {
 		in += f.kgH
 		heat += f.kgH * f.kJKg
@@ -32,6 +30,14 @@ func (m mixing) steamKgH(feedKgH float64) (steamKgH, makeUpKgH float64) {
 		in += f.kgH * feedKgH
 		heat += f.kgH * f.kJKg * feedKgH
 	}
+	return in, heat
+}
+
+// steamKgH is the heating steam for a feed, and the make-up. The steam is affine in the feed.
+//
+// Mass: make-up + steam + in = feed + vent. Heat: the same, each by its enthalpy.
+func (m mixing) steamKgH(feedKgH float64) (steamKgH, makeUpKgH float64) {
+	in, heat := m.known(feedKgH)
 	vent := m.ventFrac * feedKgH
 	rest := feedKgH + vent - in // of make-up and steam together
 	cold := m.makeUpKJKg + m.heatPerMakeUp
@@ -194,15 +200,7 @@ func (w house) flows(m mixing) houseFlows {
 
 // noSteam mixes without heating steam: the feedwater takes the temperature that comes, or boils and vents the rest.
 func (w house) noSteam(m mixing, feedKgH float64, out *houseFlows) {
-	in, heat := 0.0, m.heatPerFeed*feedKgH
-	for _, f := range m.fixed {
-		in += f.kgH
-		heat += f.kgH * f.kJKg
-	}
-	for _, f := range m.perFeed {
-		in += f.kgH * feedKgH
-		heat += f.kgH * f.kJKg * feedKgH
-	}
+	in, heat := m.known(feedKgH)
 	cold := m.makeUpKJKg + m.heatPerMakeUp
 	out.feedK, out.FeedwaterC = (heat+(feedKgH-in)*cold)/feedKgH, 0
 	if out.feedK > w.tankWaterK {

@@ -98,19 +98,26 @@ func (f *seriesReader) next() (text string, ok bool) {
 
 const wantHeader = "the header line time,kW or time,kg/h"
 
-func (f *seriesReader) header() bool {
-	text, ok := f.next()
-	if !ok {
+// headerCells reads the header line and settles the delimiter by it: a semicolon if it has one, else a comma.
+func (f *seriesReader) headerCells(want string) (text string, cell []string, ok bool) {
+	if text, ok = f.next(); !ok {
 		if len(f.faults) == 0 {
-			f.fault("is empty; want %s", wantHeader)
+			f.fault("is empty; want %s", want)
 		}
-		return false
+		return "", nil, false
 	}
 	f.delim = ","
 	if strings.Contains(text, ";") {
 		f.delim = ";"
 	}
-	cell := f.cells(text)
+	return text, f.cells(text), true
+}
+
+func (f *seriesReader) header() bool {
+	text, cell, ok := f.headerCells(wantHeader)
+	if !ok {
+		return false
+	}
 	switch {
 	case text[0] >= '0' && text[0] <= '9':
 		f.fault("is %s without a header; want %s first", brief(text), wantHeader)

@@ -68,18 +68,10 @@ type billReader struct {
 const wantBillHeader = "the header line from,to,used kWh gross (or another unit), with ,estimated behind it if need be"
 
 func (f *billReader) header() bool {
-	text, ok := f.next()
+	text, cell, ok := f.headerCells(wantBillHeader)
 	if !ok {
-		if len(f.faults) == 0 {
-			f.fault("is empty; want %s", wantBillHeader)
-		}
 		return false
 	}
-	f.delim = ","
-	if strings.Contains(text, ";") {
-		f.delim = ";"
-	}
-	cell := f.cells(text)
 	f.columns = len(cell)
 	if f.columns < 3 || f.columns > 4 || !strings.EqualFold(cell[0], "from") || !strings.EqualFold(cell[1], "to") ||
 		f.columns == 4 && !strings.EqualFold(cell[3], "estimated") {

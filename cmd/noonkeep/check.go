@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -76,20 +77,7 @@ func runCheck(ctx context.Context, s streams, name string, f checkFlags) error {
 	if err != nil {
 		return err
 	}
-	var paths []string
-	if f.out != "" {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if paths, err = report.CheckFiles(f.out, u); err != nil {
-			return &answer.Failed{Err: err}
-		}
-	}
-	if f.json {
-		return written(report.JSON(s.out, u))
-	}
-	if err := report.CheckText(s.out, u, f.all, unicode()); err != nil {
-		return written(err)
-	}
-	return wrote(s, paths)
+	return deliver(ctx, s, f.out, f.json, u,
+		func() ([]string, error) { return report.CheckFiles(f.out, u) },
+		func(w io.Writer) error { return report.CheckText(w, u, f.all, unicode()) })
 }

@@ -77,22 +77,9 @@ func runCompare(ctx context.Context, s streams, names []string, f compareFlags) 
 		return err
 	}
 	warnAll(s.err, cases)
-	var paths []string
-	if f.out != "" {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if paths, err = report.CompareFiles(f.out, c); err != nil {
-			return &answer.Failed{Err: err}
-		}
-	}
-	if f.json {
-		return written(report.JSON(s.out, report.WithSentences(c)))
-	}
-	if err := report.CompareText(s.out, c); err != nil {
-		return written(err)
-	}
-	return wrote(s, paths)
+	return deliver(ctx, s, f.out, f.json, report.WithSentences(c),
+		func() ([]string, error) { return report.CompareFiles(f.out, c) },
+		func(w io.Writer) error { return report.CompareText(w, c) })
 }
 
 func (f compareFlags) moves() bool { return len(f.shift)+len(f.try) > 0 }

@@ -2,8 +2,7 @@ package main
 
 import (
 	"context"
-	"fmt"
-	"strings"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -71,29 +70,7 @@ func runCurve(ctx context.Context, s streams, name string, f curveFlags) error {
 		return err
 	}
 	warn(s.err, c)
-	var paths []string
-	if f.out != "" {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if paths, err = report.CurveFiles(f.out, a); err != nil {
-			return &answer.Failed{Err: err}
-		}
-	}
-	if f.json {
-		return written(report.JSON(s.out, a))
-	}
-	if err := report.CurveText(s.out, a, unicode()); err != nil {
-		return written(err)
-	}
-	return wrote(s, paths)
-}
-
-// wrote names the files of a run, last.
-func wrote(s streams, paths []string) error {
-	if len(paths) == 0 {
-		return nil
-	}
-	_, err := fmt.Fprintf(s.out, "\nWritten: %s\n", strings.Join(paths, " "))
-	return written(err)
+	return deliver(ctx, s, f.out, f.json, a,
+		func() ([]string, error) { return report.CurveFiles(f.out, a) },
+		func(w io.Writer) error { return report.CurveText(w, a, unicode()) })
 }

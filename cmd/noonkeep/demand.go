@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -44,20 +45,7 @@ func runDemand(ctx context.Context, s streams, name, out string, json bool) erro
 	}
 	warn(s.err, c)
 	p := answer.ProfileOf(c)
-	var paths []string
-	if out != "" {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if paths, err = report.ProfileFiles(out, p); err != nil {
-			return &answer.Failed{Err: err}
-		}
-	}
-	if json {
-		return written(report.JSON(s.out, p))
-	}
-	if err := report.ProfileText(s.out, p); err != nil {
-		return written(err)
-	}
-	return wrote(s, paths)
+	return deliver(ctx, s, out, json, p,
+		func() ([]string, error) { return report.ProfileFiles(out, p) },
+		func(w io.Writer) error { return report.ProfileText(w, p) })
 }

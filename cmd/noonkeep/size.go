@@ -98,7 +98,7 @@ func runSizeMap(ctx context.Context, s streams, name string, f sizeFlags) error 
 		return err
 	}
 	warn(s.err, c)
-	return f.print(ctx, s, m,
+	return deliver(ctx, s, f.out, f.json, m,
 		func() ([]string, error) { return report.SizeMapFiles(f.out, m) },
 		func(w io.Writer) error { return report.SizeMapText(w, m) })
 }
@@ -115,30 +115,9 @@ func runSizeStore(ctx context.Context, s streams, name string, f sizeFlags) erro
 		return err
 	}
 	warn(s.err, c)
-	return f.print(ctx, s, a,
+	return deliver(ctx, s, f.out, f.json, a,
 		func() ([]string, error) { return report.SizeStoreFiles(f.out, a) },
 		func(w io.Writer) error { return report.SizeStoreText(w, a) })
-}
-
-// print writes the files if there is a folder for them, and then the JSON or the text.
-func (f sizeFlags) print(ctx context.Context, s streams, value any, files func() ([]string, error), text func(io.Writer) error) error {
-	var paths []string
-	if f.out != "" {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		var err error
-		if paths, err = files(); err != nil {
-			return &answer.Failed{Err: err}
-		}
-	}
-	if f.json {
-		return written(report.JSON(s.out, value))
-	}
-	if err := text(s.out); err != nil {
-		return written(err)
-	}
-	return wrote(s, paths)
 }
 
 // cellProgress shows how far a map is, on a terminal only; done wipes it away.

@@ -71,22 +71,9 @@ func runYears(ctx context.Context, s streams, name string, f yearsFlags) error {
 	}
 	warn(s.err, c)
 	warnYears(s.err, c.File, y)
-	var paths []string
-	if f.out != "" {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if paths, err = report.YearsFiles(f.out, y); err != nil {
-			return &answer.Failed{Err: err}
-		}
-	}
-	if f.json {
-		return written(report.JSON(s.out, y))
-	}
-	if err := report.YearsText(s.out, y); err != nil {
-		return written(err)
-	}
-	return wrote(s, paths)
+	return deliver(ctx, s, f.out, f.json, y,
+		func() ([]string, error) { return report.YearsFiles(f.out, y) },
+		func(w io.Writer) error { return report.YearsText(w, y) })
 }
 
 // mostYearNotes is how many lines of single years are printed; the JSON has all.

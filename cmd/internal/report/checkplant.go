@@ -157,13 +157,6 @@ func designDays(b *strings.Builder, days []answer.DesignDay) {
 // CheckFiles draws the plant and its weather into dir, writes what was understood beside them, and returns the paths.
 func CheckFiles(dir string, u answer.Understood) ([]string, error) {
 	files := []file{{"check.json", func(w io.Writer) error { return JSON(w, u) }}}
-	for _, f := range []struct {
-		name   string
-		figure chart.Figure
-	}{{"plant", plantChart(u)}, {"weather", weatherChart(u)}} {
-		files = append(files,
-			file{f.name + ".svg", func(w io.Writer) error { return chart.WriteSVG(w, f.figure) }},
-			file{f.name + ".png", func(w io.Writer) error { return chart.WritePNG(w, f.figure, 1) }})
-	}
-	return writeFiles(dir, files)
+	files = append(files, pictures("plant", plantChart(u))...)
+	return writeFiles(dir, append(files, pictures("weather", weatherChart(u))...))
 }

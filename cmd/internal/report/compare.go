@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"noonkeep/cmd/internal/answer"
-	"noonkeep/cmd/internal/chart"
 )
 
 // mostName is how many letters of a plant's name stand in the table; the text under it has all.
@@ -177,10 +176,7 @@ func CompareCSV(w io.Writer, c answer.Comparison) error {
 func CompareFiles(dir string, c answer.Comparison) ([]string, error) {
 	c = WithSentences(c)
 	picture := compareChart(c)
-	return writeFiles(dir, []file{
-		{"compare.svg", func(w io.Writer) error { return chart.WriteSVG(w, picture) }},
-		{"compare.png", func(w io.Writer) error { return chart.WritePNG(w, picture, 1) }},
-		{"compare.csv", func(w io.Writer) error { return CompareCSV(w, c) }},
-		{"compare.json", func(w io.Writer) error { return JSON(w, c) }},
-	})
+	return writeFiles(dir, append(pictures("compare", picture),
+		file{"compare.csv", func(w io.Writer) error { return CompareCSV(w, c) }},
+		file{"compare.json", func(w io.Writer) error { return JSON(w, c) }}))
 }

@@ -181,10 +181,7 @@ func CurveCSV(w io.Writer, a answer.Answer) error {
 // CurveFiles writes the curve into dir as SVG, PNG, CSV and JSON and returns the paths.
 func CurveFiles(dir string, a answer.Answer) ([]string, error) {
 	picture := curveChart(a)
-	return writeFiles(dir, []file{
-		{"curve.svg", func(w io.Writer) error { return chart.WriteSVG(w, picture) }},
-		{"curve.png", func(w io.Writer) error { return chart.WritePNG(w, picture, 1) }},
-		{"curve.csv", func(w io.Writer) error { return CurveCSV(w, a) }},
-		{"curve.json", func(w io.Writer) error { return JSON(w, a) }},
-	})
+	return writeFiles(dir, append(pictures("curve", picture),
+		file{"curve.csv", func(w io.Writer) error { return CurveCSV(w, a) }},
+		file{"curve.json", func(w io.Writer) error { return JSON(w, a) }}))
 }

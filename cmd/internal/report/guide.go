@@ -127,11 +127,7 @@ func guideFiles(p answer.Plan) []file {
 		return nil
 	}
 	sheet := guideChart(p)
-	return []file{
-		{"guide.csv", func(w io.Writer) error { return GuideCSV(w, p) }},
-		{"guide.png", func(w io.Writer) error { return chart.WritePNG(w, sheet, 1) }},
-		{"guide.svg", func(w io.Writer) error { return chart.WriteSVG(w, sheet) }},
-	}
+	return append(pictures("guide", sheet), file{"guide.csv", func(w io.Writer) error { return GuideCSV(w, p) }})
 }
 
 func guideChart(p answer.Plan) chart.Guide {

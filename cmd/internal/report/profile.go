@@ -155,15 +155,8 @@ func ProfileFiles(dir string, p answer.Profile) ([]string, error) {
 		{"demand.csv", func(w io.Writer) error { return ProfileCSV(w, p) }},
 		{"demand.json", func(w io.Writer) error { return JSON(w, p) }},
 	}
-	for _, f := range []struct {
-		name   string
-		figure chart.Figure
-	}{{"demand", profileChart(p)}, {"demand-year", profileYear(p)}} {
-		files = append(files,
-			file{f.name + ".svg", func(w io.Writer) error { return chart.WriteSVG(w, f.figure) }},
-			file{f.name + ".png", func(w io.Writer) error { return chart.WritePNG(w, f.figure, 1) }})
-	}
-	return writeFiles(dir, files)
+	files = append(files, pictures("demand", profileChart(p))...)
+	return writeFiles(dir, append(files, pictures("demand-year", profileYear(p))...))
 }
 
 func profileChart(p answer.Profile) chart.Profile {

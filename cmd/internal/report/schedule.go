@@ -118,11 +118,8 @@ func total(v []float64) float64 {
 // the wall, writes their figures beside them, and returns the paths.
 func ScheduleFiles(dir string, p answer.Plan, week answer.Week) ([]string, error) {
 	files := []file{{"schedule.csv", func(w io.Writer) error { return ScheduleCSV(w, p) }}}
-	for name, figure := range map[string]chart.Figure{"week": weekChart(p, week), "year": yearChart(p)} {
-		files = append(files,
-			file{name + ".svg", func(w io.Writer) error { return chart.WriteSVG(w, figure) }},
-			file{name + ".png", func(w io.Writer) error { return chart.WritePNG(w, figure, 1) }})
-	}
+	files = append(files, pictures("week", weekChart(p, week))...)
+	files = append(files, pictures("year", yearChart(p))...)
 	files = append(files, guideFiles(p)...)
 	slices.SortFunc(files, func(a, b file) int { return strings.Compare(a.name, b.name) })
 	return writeFiles(dir, files)

@@ -141,12 +141,9 @@ func SizeMapCSV(w io.Writer, m answer.SizeMap) error {
 // SizeMapFiles draws the map into dir as SVG and PNG, writes its cells beside it, and returns the paths.
 func SizeMapFiles(dir string, m answer.SizeMap) ([]string, error) {
 	picture := mapChart(m)
-	return writeFiles(dir, []file{
-		{"size.svg", func(w io.Writer) error { return chart.WriteSVG(w, picture) }},
-		{"size.png", func(w io.Writer) error { return chart.WritePNG(w, picture, 1) }},
-		{"size.csv", func(w io.Writer) error { return SizeMapCSV(w, m) }},
-		{"size.json", func(w io.Writer) error { return JSON(w, m) }},
-	})
+	return writeFiles(dir, append(pictures("size", picture),
+		file{"size.csv", func(w io.Writer) error { return SizeMapCSV(w, m) }},
+		file{"size.json", func(w io.Writer) error { return JSON(w, m) }}))
 }
 
 func mapChart(m answer.SizeMap) chart.Contour {

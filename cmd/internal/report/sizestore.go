@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"noonkeep/cmd/internal/answer"
-	"noonkeep/cmd/internal/chart"
 )
 
 // SizeStoreText prints the size of the store alone.
@@ -63,10 +62,7 @@ func SizeStoreFiles(dir string, s answer.SizeStore) ([]string, error) {
 	}
 	picture := curveChart(s.Curve)
 	picture.Title, picture.MarkM3 = strings.ReplaceAll(sizeStoreFinding(s), "\n", " "), s.Best.VolumeM3
-	return writeFiles(dir, []file{
-		{"size.svg", func(w io.Writer) error { return chart.WriteSVG(w, picture) }},
-		{"size.png", func(w io.Writer) error { return chart.WritePNG(w, picture, 1) }},
-		{"size.csv", func(w io.Writer) error { return CurveCSV(w, s.Curve) }},
-		{"size.json", func(w io.Writer) error { return JSON(w, s) }},
-	})
+	return writeFiles(dir, append(pictures("size", picture),
+		file{"size.csv", func(w io.Writer) error { return CurveCSV(w, s.Curve) }},
+		file{"size.json", func(w io.Writer) error { return JSON(w, s) }}))
 }

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"noonkeep/cmd/internal/chart"
 )
 
 // table is columns under a head of some lines: first names, set to the left, then figures, to the right.
@@ -64,6 +66,14 @@ func numbers(values ...float64) []string {
 type file struct {
 	name  string
 	write func(io.Writer) error
+}
+
+// pictures are a figure as SVG and as PNG.
+func pictures(name string, f chart.Figure) []file {
+	return []file{
+		{name + ".svg", func(w io.Writer) error { return chart.WriteSVG(w, f) }},
+		{name + ".png", func(w io.Writer) error { return chart.WritePNG(w, f, 1) }},
+	}
 }
 
 // writeFiles puts all files in place or none, and returns their paths.

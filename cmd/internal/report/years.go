@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"noonkeep/cmd/internal/answer"
-	"noonkeep/cmd/internal/chart"
 )
 
 // YearsText prints many years for a person: the finding, the volumes, what differs, and what it rests on.
@@ -203,11 +202,7 @@ func YearsVolumesCSV(w io.Writer, y answer.Years) error {
 // YearsFiles draws the years into dir as SVG and PNG, writes their figures beside them, and returns the paths.
 func YearsFiles(dir string, y answer.Years) ([]string, error) {
 	picture := yearsChart(y)
-	files := []file{
-		{"years.svg", func(w io.Writer) error { return chart.WriteSVG(w, picture) }},
-		{"years.png", func(w io.Writer) error { return chart.WritePNG(w, picture, 1) }},
-		{"years.csv", func(w io.Writer) error { return YearsCSV(w, y) }},
-	}
+	files := append(pictures("years", picture), file{"years.csv", func(w io.Writer) error { return YearsCSV(w, y) }})
 	if len(y.Volumes) > 0 {
 		files = append(files, file{"years-volumes.csv", func(w io.Writer) error { return YearsVolumesCSV(w, y) }})
 	}
