@@ -9,6 +9,7 @@ import (
 // Curve is storage volume against what it saves, with the proof's upper bound, and
 // below it what each further cubic metre saves.
 type Curve struct {
+	Locale
 	Title, Subtitle string // the finding in words, and what it rests on
 	Currency        string // as printed on the axes: "EUR"
 

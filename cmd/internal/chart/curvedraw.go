@@ -14,7 +14,7 @@ func (c Curve) draw(p *pen) {
 	savingsTicks := upper.reach(7, c.Savings, c.Upper)
 	gainTicks := lower.reach(5, c.marginal(), []float64{c.CostM3})
 	volumeTicks := Ticks(c.VolumesM3[0], c.VolumesM3[len(c.VolumesM3)-1], 12)
-	edge := margin + gutter(tickLabels(savingsTicks), tickLabels(gainTicks))
+	edge := margin + gutter(c.allMarks(tickLabels(savingsTicks)), c.allMarks(tickLabels(gainTicks)))
 	for _, a := range []*panel{&upper, &lower} {
 		a.x0 = edge
 		a.xLo, a.xHi = volumeTicks[0], volumeTicks[len(volumeTicks)-1]
@@ -23,11 +23,11 @@ func (c Curve) draw(p *pen) {
 	c.drawSavings(p, upper, savingsTicks, volumeTicks)
 	c.drawGain(p, lower, gainTicks, volumeTicks)
 	c.drawMark(p, upper, lower)
-	labels := tickLabels(volumeTicks)
+	labels := c.allMarks(tickLabels(volumeTicks))
 	for i, t := range volumeTicks {
 		p.text(labels[i], lower.x(t), lower.y0-19, centre, tickFace)
 	}
-	p.text("Storage volume, m³", (lower.x0+lower.x1)/2, lower.y0-41, centre, panelFace)
+	p.text(c.say(phraseVolume), (lower.x0+lower.x1)/2, lower.y0-41, centre, panelFace)
 }
 
 // panels shares the height below y in the ratio 11 to 5.
@@ -42,7 +42,7 @@ func (c Curve) panels(y vg.Length) (upper, lower panel) {
 
 func (c Curve) drawSavings(p *pen, a panel, ticks, volumeTicks []float64) {
 	c.grid(p, a, volumeTicks)
-	p.yAxis(a, c.name(), c.Currency+" per year", ticks, tickLabels(ticks))
+	p.yAxis(a, c.name(), c.say(phrasePerYear, c.Currency), ticks, c.allMarks(tickLabels(ticks)))
 	p.zero(a)
 	if c.Upper != nil {
 		p.line(boundStroke, a.points(c.upperM3(), c.Upper)...)
@@ -78,7 +78,7 @@ func (c Curve) drawGain(p *pen, a panel, ticks, volumeTicks []float64) {
 	outline := a.steps(c.VolumesM3, c.marginal())
 	c.grid(p, a, volumeTicks)
 	p.fill(barInk, grounded(outline, a.y(0)))
-	p.yAxis(a, "What the next m³ saves", c.Currency+" per m³ and year", ticks, tickLabels(ticks))
+	p.yAxis(a, c.say(phraseNextM3), c.say(phrasePerM3Year, c.Currency), ticks, c.allMarks(tickLabels(ticks)))
 	p.line(stroke{ink: curveInk, width: 1.8}, outline...)
 	p.zero(a)
 	for _, t := range volumeTicks {
@@ -92,7 +92,7 @@ func (c Curve) drawGain(p *pen, a panel, ticks, volumeTicks []float64) {
 	}
 	y := a.y(c.CostM3)
 	p.hLine(costStroke, a.x0, a.x1, y)
-	text := fmt.Sprintf("one more m³ of tank costs %s %s a year", amount(c.CostM3), c.Currency)
+	text := c.say(phraseTankCosts, c.money(c.CostM3, amountDecimals(c.CostM3)))
 	p.label(text, a.x1-noteFace.width(text)-4, y+7, a.x0, a.x1-4, noteFace)
 }
 
@@ -109,11 +109,11 @@ func (c Curve) drawMark(p *pen, upper, lower panel) {
 	p.dot(white, curveInk, at, c.dotRadius()+2)
 	p.dot(curveInk, white, at, c.dotRadius()-0.4)
 
-	verb := "saves"
+	verb := phraseSaves
 	if saving < 0 {
-		verb = "costs"
+		verb = phraseCosts
 	}
-	text := fmt.Sprintf("%s m³ %s %s %s a year", amount(c.MarkM3), verb, Thousands(math.Abs(saving), savingDecimals(saving)), c.Currency)
+	text := c.say(verb, c.marks(amount(c.MarkM3)), c.money(math.Abs(saving), savingDecimals(saving)))
 	f := face{noteFace.size, true, black}
 	y := upper.y0 + 14
 	if at.Y < (upper.y0+upper.y1)/2 {
@@ -126,6 +126,11 @@ func (c Curve) drawMark(p *pen, upper, lower panel) {
 	p.label(text, left, y, upper.x0+4, upper.x1-4, f)
 }
 
+// money is a sum in words, its currency after it or before.
+func (c Curve) money(v float64, decimals int) string {
+	return c.sum(c.figure(v, decimals), c.Currency)
+}
+
 func savingDecimals(v float64) int {
 	if math.Abs(v) >= 100 {
 		return 0
@@ -134,7 +139,7 @@ func savingDecimals(v float64) int {
 }
 
 func (c Curve) keys(p *pen) []key {
-	keys := []key{{"solved volumes, joined by straight lines", func(x0, y0, x1, y1 vg.Length) {
+	keys := []key{{c.say(phraseSolved), func(x0, y0, x1, y1 vg.Length) {
 		y := (y0 + y1) / 2
 		p.hLine(curveStroke, x0, x1, y)
 		p.dot(curveInk, white, vg.Point{X: (x0 + x1) / 2, Y: y}, 3.4)

@@ -31,6 +31,9 @@ var (
 	levelFill = color.RGBA{214, 236, 233, 255}
 )
 
+// layerFills are the inks of a LayerKind, but for the hatched one.
+var layerFills = [...]color.RGBA{PlainLayer: barInk, DarkLayer: curveInk, SunLayer: sunInk, StoreLayer: storeInk, BoilerLayer: boilerInk}
+
 var (
 	gridLine = stroke{ink: grid, width: 0.7}
 	axisLine = stroke{ink: grey30, width: 1}

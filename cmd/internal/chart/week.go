@@ -10,6 +10,7 @@ import (
 // below zero the sun that goes into the store or is spilled, and under it the heat
 // in the store.
 type Week struct {
+	Locale
 	Title, Subtitle string
 
 	Start time.Time // start of the first step, in local standard time
@@ -173,7 +174,7 @@ func (k Week) days(ptPerHour vg.Length) []timeMark {
 		}
 		from, to = max(from, 0), min(to, span)
 		if vg.Length(to-from)*ptPerHour >= min(roomPt, 24*ptPerHour)*0.8 {
-			days = append(days, timeMark{hour: (from + to) / 2, label: midnight.AddDate(0, 0, d).Format(format)})
+			days = append(days, timeMark{hour: (from + to) / 2, label: k.date(midnight.AddDate(0, 0, d), format)})
 		}
 	}
 }

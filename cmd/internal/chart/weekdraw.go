@@ -1,7 +1,6 @@
 package chart
 
 import (
-	"fmt"
 	"image/color"
 
 	"gonum.org/v1/plot/vg"
@@ -35,7 +34,8 @@ func (k Week) draw(p *pen) {
 			flowLabels[i] = Thousands(-t, tickDecimals(flowTicks))
 		}
 	}
-	edge := margin + gutter(flowLabels, tickLabels(levelTicks))
+	flowLabels = k.allMarks(flowLabels)
+	edge := margin + gutter(flowLabels, k.allMarks(tickLabels(levelTicks)))
 	hours := k.StepH * float64(len(k.DemandKW))
 	for _, a := range []*panel{&flows, &level} {
 		a.x0, a.xLo, a.xHi = edge, 0, hours
@@ -63,9 +63,9 @@ func (k Week) panels(y vg.Length) (flows, level panel) {
 }
 
 func (k Week) drawFlows(p *pen, a panel, ticks []float64, labels []string, sums [][]float64, into, spilled []float64) {
-	name := "Heat to the header"
+	name := k.say(phraseHeat)
 	if a.yLo < 0 {
-		name = "Heat to the header, and below zero the sun that goes elsewhere"
+		name = k.say(phraseHeatBelow)
 	}
 	edges := k.edges()
 	p.yAxis(a, name, "kW", ticks, labels)
@@ -93,7 +93,7 @@ func (k Week) drawFlows(p *pen, a panel, ticks []float64, labels []string, sums 
 
 func (k Week) drawLevel(p *pen, a panel, ticks []float64) {
 	outline := a.points(k.edges(), k.StoredKWh)
-	p.yAxis(a, "Heat in the store", "kWh", ticks, tickLabels(ticks))
+	p.yAxis(a, k.say(phraseStored), "kWh", ticks, k.allMarks(tickLabels(ticks)))
 	k.grid(p, a)
 	p.fill(levelFill, grounded(outline, a.y(0)))
 	p.line(levelStroke, outline...)
@@ -104,7 +104,7 @@ func (k Week) drawLevel(p *pen, a panel, ticks []float64) {
 	if k.CapacityKWh > 0 {
 		y := a.y(k.CapacityKWh)
 		p.hLine(capacityStroke, a.x0, a.x1, y)
-		text := fmt.Sprintf("full: %s kWh", Thousands(k.CapacityKWh, savingDecimals(k.CapacityKWh)))
+		text := k.say(phraseFull, k.figure(k.CapacityKWh, savingDecimals(k.CapacityKWh)))
 		p.label(text, a.x1-noteFace.width(text)-8, y+6, a.x0, a.x1-8, noteFace)
 	}
 }
@@ -148,22 +148,22 @@ func (k Week) keys(p *pen) []key {
 	ink := func(i int) func(pts []vg.Point) {
 		return func(pts []vg.Point) { p.fill(layerInks[i], pts) }
 	}
-	keys := []key{{"demand", func(x0, y0, x1, y1 vg.Length) { p.hLine(demandStroke, x0, x1, (y0+y1)/2) }}}
-	for i, name := range []string{"sun to the header", "from the store", "boilers"} {
+	keys := []key{{k.say(phraseDemand), func(x0, y0, x1, y1 vg.Length) { p.hLine(demandStroke, x0, x1, (y0+y1)/2) }}}
+	for i, name := range []string{k.say(phraseSun), k.say(phraseStore), k.say(phraseBoilers)} {
 		if [][]float64{k.SunKW, k.StoreKW, k.BoilerKW}[i] != nil {
 			keys = append(keys, key{name, box(ink(i))})
 		}
 	}
 	if k.SunToStoreKW != nil {
-		keys = append(keys, key{"sun into the store", box(func(pts []vg.Point) { p.fill(intoInk, pts) })})
+		keys = append(keys, key{k.say(phraseInto), box(func(pts []vg.Point) { p.fill(intoInk, pts) })})
 	}
 	if k.SpilledKW != nil {
-		keys = append(keys, key{"spilled sun", func(x0, y0, x1, y1 vg.Length) {
+		keys = append(keys, key{k.say(phraseSpilled), func(x0, y0, x1, y1 vg.Length) {
 			p.hatch(band{[]vg.Length{x0, x1}, []vg.Length{y0}, []vg.Length{y1}}, spillStroke, hatchPitch)
 		}})
 	}
 	if k.HoldKWh != nil {
-		keys = append(keys, key{"hold back below this", func(x0, y0, x1, y1 vg.Length) { p.hLine(holdStroke, x0, x1, (y0+y1)/2) }})
+		keys = append(keys, key{k.say(phraseHold), func(x0, y0, x1, y1 vg.Length) { p.hLine(holdStroke, x0, x1, (y0+y1)/2) }})
 	}
 	return keys
 }
