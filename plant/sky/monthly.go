@@ -70,7 +70,7 @@ func FromMonthly(m Monthly, place Place, axis clock.Axis, seed uint64) (Year, er
 		return Year{}, err
 	}
 	g.hours(newDice(seed, streamLight+1))
-	y := Year{Place: place, Axis: axis, Source: fmt.Sprintf("generated from monthly means, seed %d", seed)}
+	y := Year{Place: place, Axis: axis, RowStep: time.Hour, Source: fmt.Sprintf("generated from monthly means, seed %d", seed)}
 	y.note(0, "this year is generated, not measured: days and hours are like real ones in their spread and order, none of them was")
 	if m.BetweenYearsFrac > 0 {
 		y.note(0, "its sun is %+.1f %% off the given means, drawn for years that differ by %.3g %%", 100*(factor-1), 100*m.BetweenYearsFrac)

@@ -91,3 +91,8 @@ func notesOf(y Year) string {
 	}
 	return strings.Join(lines, "\n")
 }
+
+func haveWeather(name string) bool {
+	_, err := os.Stat(filepath.Join(weatherDir, name))
+	return err == nil
+}

@@ -10,7 +10,7 @@ import (
 
 // onto puts a whole table on the study's axis. Light goes to where it stands, readings stay at their labels.
 func (t *table) onto(opt ReadOptions, offset time.Duration) Year {
-	y := Year{Place: t.place, Axis: opt.Axis, Source: t.kind, Measured: t.year, Notes: t.notes}
+	y := Year{Place: t.place, Axis: opt.Axis, Source: t.kind, Measured: t.year, RowStep: t.step(), Notes: t.notes}
 	if t.station != "" {
 		y.Source = t.station + " (" + t.kind + ")"
 	}

@@ -14,6 +14,10 @@ type Year struct {
 	// Measured is the calendar year that the rows of the file are of; 0 for a typical or a generated year.
 	Measured int
 
+	// RowStep is what a value of the source stands for: a row of the file, or an hour of a generated year. Where it is longer
+	// than the axis' step, its light was spread; 0 is not known, and counts as the axis' step.
+	RowStep time.Duration
+
 	GHI, DNI, DHI []float64 // W/m², means over the step: global, direct normal, diffuse on the horizontal
 	AirC          []float64 // dry bulb, °C, mean over the step
 	WindMS        []float64 // m/s, as measured (10 m above ground as a rule)

@@ -1,0 +1,210 @@
+package sky
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"noonkeep/plant/clock"
+)
+
+// sharer shares the light of each step of a source out over its minutes, and puts their means on the finer axis of a year.
+type sharer struct {
+	y     *Year
+	linke [12]float64
+	suns  []Sun // one a minute
+	parts int   // minutes in a step of the source
+	join  int   // minutes in a step of the year
+	out   [3][]float64
+	dark  int // steps of the source with light and no sun
+	over  int // with more light than the limits of their sun allow
+
+	// Of the step in hand, by the minute; all 0 while the sun is down.
+	light, clear, most [3][]float64
+	cosZ, shape, spare []float64
+	lit                int // minutes with the sun up
+}
+
+func newSharer(fine *Year, linke [12]float64, source clock.Axis) *sharer {
+	parts := int(source.Step / time.Minute)
+	s := &sharer{y: fine, linke: linke, suns: fine.Suns, parts: parts, join: int(fine.Axis.Step / time.Minute),
+		cosZ: make([]float64, parts), shape: make([]float64, parts), spare: make([]float64, parts)}
+	if s.join > 1 {
+		s.suns = Suns(fine.Place, clock.Axis{Start: source.Start, Step: time.Minute, N: source.N * parts}, fine.LightOffset)
+	}
+	for q := range s.out {
+		s.out[q] = make([]float64, fine.Axis.N)
+		s.light[q], s.clear[q], s.most[q] = make([]float64, parts), make([]float64, parts), make([]float64, parts)
+	}
+	return s
+}
+
+// share puts the light of step i of the source into its parts.
+func (s *sharer) share(i int, l Light, cloud *clouds) {
+	if l == (Light{}) {
+		return
+	}
+	n := s.parts / s.join
+	out := func(q int) []float64 { return s.out[q][i*n : (i+1)*n] }
+	if s.look(i); s.lit == 0 {
+		for q, mean := range [...]float64{l.GHI, l.DNI, l.DHI} {
+			for k := range out(q) {
+				out(q)[k] = mean
+			}
+		}
+		s.dark++
+		return
+	}
+	over := s.allot(s.light[dhi], l.DHI, s.clear[dhi], s.most[dhi])
+	copy(s.shape, s.clear[dni])
+	if cloud != nil {
+		cloud.pass(s, l.DNI)
+	}
+	over = s.allot(s.light[dni], l.DNI, s.shape, s.most[dni]) || over
+	copy(s.shape, s.clear[ghi])
+	if l.DNI > 0 || l.DHI > 0 {
+		for k := range s.shape {
+			s.shape[k] = s.light[dhi][k] + s.light[dni][k]*s.cosZ[k]
+		}
+	}
+	over = s.allot(s.light[ghi], l.GHI, s.shape, s.most[ghi]) || over
+	if over {
+		s.over++
+	}
+	for q := range s.out {
+		for k := range out(q) {
+			sum := 0.
+			for _, v := range s.light[q][k*s.join : (k+1)*s.join] {
+				sum += v
+			}
+			out(q)[k] = sum / float64(s.join)
+		}
+	}
+}
+
+// look works out sun, clear sky and limits of each minute of step i of the source.
+func (s *sharer) look(i int) {
+	s.lit = 0
+	from := i * s.parts
+	linke := s.linke[s.y.Axis.At(from/s.join).Month()-1]
+	for k, sun := range s.suns[from : from+s.parts] {
+		s.cosZ[k] = max(0, sun.CosZenith())
+		clear, most := Light{}, Light{}
+		if s.cosZ[k] > 0 {
+			s.lit++
+			clear = ClearSkyAt(s.y.Place, sun, linke)
+			_, most = LimitsAt(s.cosZ[k], ExtraterrestrialWM2(sun.DistanceAU))
+		}
+		s.clear[ghi][k], s.clear[dni][k], s.clear[dhi][k] = clear.GHI, clear.DNI, clear.DHI
+		s.most[ghi][k], s.most[dni][k], s.most[dhi][k] = most.GHI, most.DNI, most.DHI
+	}
+}
+
+// allot gives out values in the proportions of shape, none above most, so that their mean is the one wanted. What the shape
+// cannot take fills the room under the limits evenly; if the limits together are too low, all stand over them by one
+// share, and over is true.
+func (s *sharer) allot(out []float64, mean float64, shape, most []float64) (over bool) {
+	want, room := mean*float64(len(out)), 0.
+	for k := range out {
+		out[k] = 0
+		room += most[k]
+	}
+	if want == 0 {
+		return false
+	}
+	if room <= want {
+		for k := range out {
+			out[k] = most[k] * (want / room)
+		}
+		settle(out, want, nil)
+		return room < want
+	}
+	left := fill(out, want, shape, most)
+	if left > 0 { // the shape is all at its limits, or nothing: the rest goes evenly into the room
+		room = 0
+		for k := range out {
+			s.spare[k] = most[k] - out[k]
+			room += s.spare[k]
+		}
+		for k := range out {
+			out[k] += s.spare[k] * min(1, left/room)
+		}
+	}
+	settle(out, want, most)
+	return false
+}
+
+// fill sets out to the multiple of shape, cut at most, whose sum is want, and returns what the shape cannot take.
+func fill(out []float64, want float64, shape, most []float64) (left float64) {
+	for {
+		free, held := 0., 0.
+		for k := range out {
+			if out[k] < most[k] {
+				free += shape[k]
+			} else {
+				held += most[k]
+			}
+		}
+		if !(free > 0) {
+			return want - held
+		}
+		scale, more := (want-held)/free, false
+		for k := range out {
+			if out[k] >= most[k] {
+				continue
+			}
+			if v := shape[k] * scale; v >= most[k] {
+				out[k], more = most[k], true
+			}
+		}
+		if more {
+			continue
+		}
+		for k := range out {
+			if out[k] < most[k] {
+				out[k] = shape[k] * scale
+			}
+		}
+		return 0
+	}
+}
+
+// settle takes away what rounding has left of the sum, where there is most room for it.
+func settle(out []float64, want float64, most []float64) {
+	for range 3 {
+		sum, at, best := 0., 0, math.Inf(-1)
+		for k, v := range out {
+			sum += v
+			room := v
+			if most != nil {
+				room = min(v, most[k]-v)
+			}
+			if room > best {
+				at, best = k, room
+			}
+		}
+		if sum == want {
+			return
+		}
+		out[at] = max(0, out[at]+want-sum)
+	}
+}
+
+// say tells in the year's notes what was done.
+func (s *sharer) say(y *Year, source time.Duration, cloud *clouds) {
+	what := fmt.Sprintf("each %s of light is spread over %d steps of %s", sayStep(source), s.parts/s.join, sayStep(y.Axis.Step))
+	if cloud == nil {
+		y.note(0, "%s along the clear sky's shape; its energy is kept, no cloud comes or goes within it", what)
+	} else {
+		y.note(0, "%s, its beam %s; its energy is kept, and none of these minutes was measured", what, cloud.say())
+	}
+	if s.dark > 0 {
+		y.note(0, "in %d steps of the source there is light while the sun is down all the time: it is left as it is", s.dark)
+	}
+	if s.over > 0 {
+		y.note(0, "in %d steps of the source there is more light than the quality limits (Long and Dutton 2002) allow while their sun is up: its energy is kept, over the limits", s.over)
+	}
+	if y.LightOffset != 0 {
+		y.note(0, "the light stands %s from the middle of its step, and the sun of each minute with it", minutes(y.LightOffset))
+	}
+}
