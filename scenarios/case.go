@@ -133,6 +133,7 @@ type Field struct {
 	Feeds    Feeds
 	AtC      float64  // at which ToHeader was taken, before the approach: steam, or the middle of what is preheated
 	Preheat  *Preheat // nil for a field that is not on the feedwater
+	Promise  Promise  // of its power, for a check by measurement
 
 	Ground *plant.Ground // nil: none is said, and none is short
 	Places int           // collectors that fit on it, with the spacing as written

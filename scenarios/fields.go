@@ -203,6 +203,7 @@ func (b *builder) yields() {
 			}
 			notes = append(notes, field.ToStores[k].Notes...)
 		}
+		b.guarantee(from, field)
 		for j, note := range notes {
 			if !slices.Contains(notes[:j], note) {
 				b.doubtAt(from.At, "%s", note)
