@@ -2,8 +2,6 @@ package scenarios
 
 import (
 	"cmp"
-	"errors"
-	"io"
 	"reflect"
 	"slices"
 	"strings"
@@ -13,9 +11,6 @@ import (
 	"noonkeep/plant/clock"
 	"noonkeep/plant/sky"
 )
-
-// Open opens a file that a scenario names. A relative name is meant from the scenario's own folder.
-type Open func(name string) (io.ReadCloser, error)
 
 // builder makes a Case of what was read. Its stages run in the order in which they need each other;
 // each notes all its faults and leaves zero values behind them.
@@ -242,8 +237,3 @@ func (b *builder) wrapAny(p at, err error) {
 		b.wrap(p, err)
 	}
 }
-
-var (
-	errNoFiles  = errors.New("a scenario that is not in a folder can name no files")
-	errIsFolder = errors.New("is a folder; want a file")
-)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -56,14 +57,23 @@ func (d *decoder) leaf(s string, p at, out any, tag reflect.StructTag) {
 	}
 }
 
+const (
+	mostLetters     = 1000 // of a text; a week's hours in words take 200
+	mostNameLetters = 100  // of a name, which stands in tables and pictures
+)
+
 // word checks a text against the words that it may be, and refuses an empty one.
 func (d *decoder) word(s string, p at, tag reflect.StructTag) {
 	if s == "" {
 		d.add(p, "is empty; write a text or leave the key out")
 		return
 	}
-	if len(s) > 1000 {
-		d.add(p, "is %d letters long; want at most 1000", len(s))
+	most := mostLetters
+	if lastKey(p.key) == "name" {
+		most = mostNameLetters
+	}
+	if n := utf8.RuneCountInString(s); n > most {
+		d.add(p, "is %d letters long; want at most %d", n, most)
 	}
 	if words := tag.Get("of"); words != "" {
 		known := strings.Split(words, "|")

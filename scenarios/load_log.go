@@ -65,13 +65,16 @@ func (b *builder) logFaulty(g *logFile) bool {
 
 // readLog reads a log, and a workbook by its content.
 func readLog(r io.Reader, form demand.LogForm) (*demand.Log, error) {
-	if file, ok := r.(*os.File); ok {
+	if file, ok := r.(interface {
+		io.ReaderAt
+		Stat() (os.FileInfo, error)
+	}); ok {
 		head := make([]byte, 4)
 		info, err := file.Stat()
 		if n, _ := file.ReadAt(head, 0); err == nil && demand.IsWorkbook(head[:n]) {
 			return demand.ReadWorkbookLog(file, info.Size(), form)
 		}
-		return demand.ReadLog(file, form)
+		return demand.ReadLog(r, form)
 	}
 	in := bufio.NewReader(r)
 	if head, _ := in.Peek(4); !demand.IsWorkbook(head) {

@@ -9,13 +9,14 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 )
 
 const (
-	mostBytes = 4 << 20 // of a scenario; a hand-written one has under 100 kB
+	mostBytes = 1 << 20 // of a scenario; a hand-written one has under 100 kB, and the YAML reader takes 100 times the text
 	mostDepth = 24      // of mappings and lists in each other
 	mostNodes = 50_000  // of keys and values
 	mostItems = 200     // of a list: each load or field carries series of the whole year
@@ -100,6 +101,11 @@ func (d *decoder) plain(n *yaml.Node, depth int, left *int) bool {
 	case n.Style&yaml.TaggedStyle != 0:
 		d.add(here, "tag %s; tags have no use here, take it out", cut(n.Tag))
 		return false
+	case n.Kind == yaml.ScalarNode && strings.ContainsFunc(n.Value, unseen):
+		i := strings.IndexFunc(n.Value, unseen)
+		c, _ := utf8.DecodeRuneInString(n.Value[i:])
+		d.add(here, "the text %s has the sign %U, which is not seen and may act on a terminal; take it out", quoted(n.Value), c)
+		return false
 	}
 	whole := true
 	for _, c := range n.Content {
@@ -111,6 +117,12 @@ func (d *decoder) plain(n *yaml.Node, depth int, left *int) bool {
 		}
 	}
 	return whole
+}
+
+// unseen tells of a sign that is no letter but an order: control characters, line ends within a text, and those
+// that turn the direction of writing, so that a text reads other than it is.
+func unseen(c rune) bool {
+	return unicode.IsControl(c) || c >= '\u202a' && c <= '\u202e' || c >= '\u2066' && c <= '\u2069' || c == '\u2028' || c == '\u2029'
 }
 
 var yamlLine = regexp.MustCompile(`line ([0-9]+): `)

@@ -41,15 +41,19 @@ func Source(name string) ([]byte, error) {
 }
 
 // Load reads a scenario: a file by its path, or a built-in example by its name. A file that has an
-// example's name is meant when it is written with its folder, ./dyehouse.
-func Load(ref string) (Case, error) {
+// example's name is meant when it is written with its folder, ./dyehouse. The files that it names are opened by [Beside].
+func Load(ref string) (Case, error) { return LoadBy(ref, Beside) }
+
+// LoadBy is [Load] with a choice of which files the scenario may name: open is given its folder, which for a pipe is
+// the current one.
+func LoadBy(ref string, open func(dir string) Open) (Case, error) {
 	for _, s := range Starters() {
 		if s.Name == ref {
 			data, err := Source(ref)
 			if err != nil {
 				return Case{}, err
 			}
-			return Parse(ref+".yaml", data, Beside("."))
+			return Parse(ref+".yaml", data, open("."))
 		}
 	}
 	info, err := os.Stat(ref)
@@ -67,7 +71,11 @@ func Load(ref string) (Case, error) {
 		return Case{}, &Error{File: ref, Text: cause(err).Error(), Err: err}
 	}
 	defer f.Close()
-	return Read(ref, f, Beside(filepath.Dir(ref)))
+	dir := "."
+	if info.Mode().IsRegular() {
+		dir = filepath.Dir(ref)
+	}
+	return Read(ref, f, open(dir))
 }
 
 // Read reads a scenario from r; name stands in messages. See Parse.
@@ -91,23 +99,6 @@ func Parse(name string, data []byte, open Open) (Case, error) {
 		b.open = func(string) (io.ReadCloser, error) { return nil, errNoFiles }
 	}
 	return b.build()
-}
-
-// Beside opens files by names that are relative to dir.
-func Beside(dir string) Open {
-	return func(name string) (io.ReadCloser, error) {
-		if !filepath.IsAbs(name) {
-			name = filepath.Join(dir, name)
-		}
-		info, err := os.Stat(name)
-		if err == nil && info.IsDir() {
-			return nil, errIsFolder
-		}
-		if err != nil {
-			return nil, err
-		}
-		return os.Open(name)
-	}
 }
 
 func starterNames() []string {

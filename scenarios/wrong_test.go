@@ -240,7 +240,7 @@ func TestWrongFiles(t *testing.T) {
 		{"utf16", "\xff\xfen\x00o\x00", `utf16.yaml:1: is not UTF-8 text; save it as UTF-8`},
 		{"a number", "17", "a number.yaml:1: a scenario is \"17\" here; want keys and values, from `noonkeep: 1` on"},
 		{"a list", "- 1\n", "a list.yaml:1: a scenario is a list here; want keys and values, from `noonkeep: 1` on"},
-		{"large", "name: " + strings.Repeat("a", mostBytes), `large.yaml: is over 4 MB; a scenario is a short text, a long series belongs in a CSV file beside it`},
+		{"large", "name: " + strings.Repeat("a", mostBytes), `large.yaml: is over 1 MB; a scenario is a short text, a long series belongs in a CSV file beside it`},
 		{"deep", "noonkeep: " + strings.Repeat("[", 3000) + strings.Repeat("]", 3000), `deep.yaml:1: mappings and lists lie more than 24 deep in each other`},
 		{"many loads", plain[:strings.Index(plain, "  - {name: works")] + strings.Repeat("  - {name: x}\n", 201), "many loads.yaml:12: loads: has 201 entries; want at most 200"},
 		{"many keys", strings.Repeat("- 1\n", mostNodes), fmt.Sprintf("many keys.yaml:%d: more than 50000 keys and values; a long series belongs in a CSV file beside the scenario", mostNodes)},
