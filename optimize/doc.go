@@ -2,8 +2,8 @@
 // each further cubic metre of a store saves; and it proves both.
 //
 // Start with [Plan], the schedule at given sizes, and [Trace], the curve of savings against volume;
-// [Guide] says how far an operator should draw the store down. A
-// [Problem] is plain series and numbers: this package knows no steam, sun or boiler make.
+// [Guide] says how far an operator should draw the store down, and [Ahead] plans a day or two again and
+// again, from what the store holds. A [Problem] is plain series and numbers: this package knows no steam, sun or boiler make.
 //
 // # The linear program
 //

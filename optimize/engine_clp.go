@@ -81,16 +81,20 @@ func loadClp(w *work, y *layout, h *shelf) (*clpEngine, error) {
 	for _, s := range e.w.p.Stores {
 		e.size = append(e.size, s.CapacityKWh)
 	}
-	e.scale = clpScale{kW: w.peakKW / unitsOfPeak, cost: w.dearest * w.dt}
-	lower, upper := e.bounds()
-	rowLower, rowUpper := scaled(e.m.rowLower, 1/e.scale.kW), scaled(e.m.rowUpper, 1/e.scale.kW)
-	err := e.model.Load(clp.Columns{Rows: y.rows, Start: e.m.start, Index: e.m.index, Value: e.m.value,
-		Lower: lower, Upper: upper, Cost: scaled(e.m.cost, 1/e.scale.cost), RowLower: rowLower, RowUpper: rowUpper})
-	if err != nil {
+	if err := e.load(); err != nil {
 		e.close()
 		return nil, err
 	}
 	return e, nil
+}
+
+// load hands the matrix to Clp.
+func (e *clpEngine) load() error {
+	e.scale = clpScale{kW: e.w.peakKW / unitsOfPeak, cost: e.w.dearest * e.w.dt}
+	lower, upper := e.bounds()
+	rowLower, rowUpper := scaled(e.m.rowLower, 1/e.scale.kW), scaled(e.m.rowUpper, 1/e.scale.kW)
+	return e.model.Load(clp.Columns{Rows: e.y.rows, Start: e.m.start, Index: e.m.index, Value: e.m.value,
+		Lower: lower, Upper: upper, Cost: scaled(e.m.cost, 1/e.scale.cost), RowLower: rowLower, RowUpper: rowUpper})
 }
 
 func (e *clpEngine) close() { e.model.Close() }

@@ -29,28 +29,38 @@ func (e *NoGuide) Error() string { return "no guide line: " + e.Why }
 // as that of [Plan], or a *NoGuide: without a store, for a problem of another kind, or where that
 // engine's answer fails the proof.
 func Guide(ctx context.Context, p Problem) (GuideLine, error) {
-	if err := p.Check(); err != nil {
-		return GuideLine{}, fmt.Errorf("problem: %w", err)
-	}
-	if len(p.Stores) == 0 {
-		return GuideLine{}, &NoGuide{"there is no store"}
-	}
-	if not := misfit(p); not != "" {
-		return GuideLine{}, &NoGuide{"it needs one store to be all that couples the hours, but " + not}
-	}
-	eng, err := newOneStoreEngine(p, true)
+	e, err := guideEngine(ctx, p)
 	if err != nil {
 		return GuideLine{}, err
 	}
-	defer eng.close()
+	defer e.close()
+	return e.guide(ctx)
+}
+
+// guideEngine solves and proves a problem for its guide line.
+func guideEngine(ctx context.Context, p Problem) (*oneStoreEngine, error) {
+	if err := p.Check(); err != nil {
+		return nil, fmt.Errorf("problem: %w", err)
+	}
+	if len(p.Stores) == 0 {
+		return nil, &NoGuide{"there is no store"}
+	}
+	if not := misfit(p); not != "" {
+		return nil, &NoGuide{"it needs one store to be all that couples the hours, but " + not}
+	}
+	eng, err := newOneStoreEngine(p, true)
+	if err != nil {
+		return nil, err
+	}
 	e := eng.(*oneStoreEngine)
 	if _, err := solveProven(ctx, e.w, e); err != nil {
+		e.close()
 		if failed := (*Unproven)(nil); errors.As(err, &failed) {
-			return GuideLine{}, &NoGuide{err.Error()}
+			return nil, &NoGuide{err.Error()}
 		}
-		return GuideLine{}, err
+		return nil, err
 	}
-	return e.guide(ctx)
+	return e, nil
 }
 
 // guide reads the levels of the problem that was just solved.

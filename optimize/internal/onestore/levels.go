@@ -36,40 +36,52 @@ func (s *Solver) Levels(ctx context.Context, price []float64) ([]float64, error)
 		return levels, nil
 	}
 	y.ctx = ctx
+	err := y.overYears(func(t int) { levels[t] = y.level(price[t]) })
+	return levels, err
+}
+
+// overYears runs back over years until a year's list is the same at its start and at its end. look is called with the
+// list that holds at the end of step t.
+func (y *yearWork) overYears(look func(t int)) error {
 	y.list.set(0, y.store.Capacity)
 	for range mostYears {
 		y.start.copyFrom(&y.list)
 		y.list.copyFrom(&y.start)
-		if err := y.readLevels(price, levels); err != nil {
-			return nil, err
+		if err := y.overSteps(look); err != nil {
+			return err
 		}
 		if y.list.apart(&y.start) <= y.slack {
 			break
 		}
 	}
-	return levels, nil
+	return nil
 }
 
-// readLevels goes back over a year and reads the level at each step's end.
-func (y *yearWork) readLevels(price, levels []float64) error {
+// overSteps goes back over all steps.
+func (y *yearWork) overSteps(look func(t int)) error {
 	for t := y.n - 1; t >= 0; t-- {
 		if t%stepsPerLook == 0 {
 			if err := y.ctx.Err(); err != nil {
 				return err
 			}
 		}
-		p := price[t] + dearerFrac*math.Abs(price[t])
-		switch level := y.list.find(p, place{}).before; {
-		case level < y.slack: // rounding
-			levels[t] = 0
-		case level > y.store.Capacity-y.slack:
-			levels[t] = y.store.Capacity
-		default:
-			levels[t] = level
-		}
+		look(t)
 		y.back(t)
 	}
 	return nil
+}
+
+// level is the heat below which a kWh is worth more than a price.
+func (y *yearWork) level(price float64) float64 {
+	p := price + dearerFrac*math.Abs(price)
+	switch level := y.list.find(p, place{}).before; {
+	case level < y.slack: // rounding
+		return 0
+	case level > y.store.Capacity-y.slack:
+		return y.store.Capacity
+	default:
+		return level
+	}
 }
 
 // apart is the length over which the prices of two lists differ.
