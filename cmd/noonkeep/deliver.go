@@ -26,7 +26,7 @@ func deliver(ctx context.Context, s streams, out string, json bool, value any, f
 	if json {
 		return written(report.JSON(s.out, value))
 	}
-	if err := text(s.out); err != nil {
+	if err := text(report.Plain(s.out)); err != nil {
 		return written(err)
 	}
 	return wrote(s, paths)
@@ -37,6 +37,6 @@ func wrote(s streams, paths []string) error {
 	if len(paths) == 0 {
 		return nil
 	}
-	_, err := fmt.Fprintf(s.out, "\nWritten: %s\n", strings.Join(paths, " "))
+	_, err := fmt.Fprintf(report.Plain(s.out), "\nWritten: %s\n", strings.Join(paths, " "))
 	return written(err)
 }

@@ -21,11 +21,7 @@ const engines = optimize.EngineClp + " or " + optimize.EngineOneStore
 
 // load reads the scenario that a command was given.
 func load(s streams, name string) (scenarios.Case, error) {
-	read := func() (scenarios.Case, error) { return scenarios.Read("-", s.in, scenarios.Beside(".")) }
-	if name != "-" {
-		read = func() (scenarios.Case, error) { return scenarios.Load(name) }
-	}
-	c, err := read()
+	c, err := s.may.load(name, s.in)
 	if err == nil && c.Axis.N > manySteps {
 		debug.SetGCPercent(tidyPercent)
 	}
@@ -110,6 +106,7 @@ func (p *percent) Set(text string) error {
 
 // warn prints what is doubtful in a scenario, once, before the answer.
 func warn(w io.Writer, c scenarios.Case) {
+	w = report.Plain(w)
 	for _, n := range c.Warnings {
 		if n.Line > 0 {
 			fmt.Fprintf(w, "%s:%d: warning: %s\n", c.File, n.Line, n.Text)

@@ -11,7 +11,11 @@ import (
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	status := run(ctx, os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr})
+	go func() {
+		<-ctx.Done()
+		stop() // so that a second Ctrl-C ends the process at once
+	}()
+	status := run(ctx, os.Args[1:], streams{in: os.Stdin, out: os.Stdout, err: os.Stderr})
 	stop()
 	os.Exit(status)
 }

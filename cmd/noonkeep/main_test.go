@@ -28,7 +28,7 @@ func TestScripts(t *testing.T) {
 func noonkeep(t *testing.T, args ...string) (out, errOut string, status int) {
 	t.Helper()
 	var o, e bytes.Buffer
-	status = run(context.Background(), args, streams{strings.NewReader(""), &o, &e})
+	status = run(context.Background(), args, streams{in: strings.NewReader(""), out: &o, err: &e})
 	return o.String(), e.String(), status
 }
 

@@ -261,7 +261,7 @@ func interrupt(t *testing.T, engine string) {
 	var sent time.Time
 	time.AfterFunc(150*time.Millisecond, func() { sent = time.Now(); cancel() })
 	var e strings.Builder
-	status := run(ctx, []string{"curve", "dyehouse", "--out", out, "--gap", "0.00001 %", "--engine", engine}, streams{strings.NewReader(""), &e, &e})
+	status := run(ctx, []string{"curve", "dyehouse", "--out", out, "--gap", "0.00001 %", "--engine", engine}, streams{in: strings.NewReader(""), out: &e, err: &e})
 	if strings.Contains(e.String(), "not in this program") {
 		t.Skip("this program was built without Clp")
 	}

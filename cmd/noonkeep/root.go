@@ -12,6 +12,7 @@ import (
 	"golang.org/x/term"
 
 	"noonkeep/cmd/internal/answer"
+	"noonkeep/cmd/internal/report"
 	"noonkeep/optimize"
 )
 
@@ -20,6 +21,7 @@ import (
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
+	may      *access // which files a scenario may read; newRoot sets it
 }
 
 // Exit statuses, the same in every command and in every help page.
@@ -37,6 +39,7 @@ const statuses = "Exit status: 0 done, 1 no proven answer to be had, 2 the input
 
 // run is the whole program but for the process: it returns the exit status.
 func run(ctx context.Context, args []string, s streams) int {
+	s.may = &access{ctx: ctx}
 	root := newRoot(s)
 	root.SetArgs(args)
 	return fail(s.err, root.ExecuteContext(ctx))
@@ -47,6 +50,7 @@ func fail(w io.Writer, err error) int {
 	if err == nil {
 		return statusDone
 	}
+	w = report.Plain(w)
 	if errors.Is(err, context.Canceled) {
 		fmt.Fprintln(w, "noonkeep: interrupted; nothing was written")
 		return statusInterrupted
@@ -86,6 +90,10 @@ SCENARIO is a file, - for standard input, or a built-in example (noonkeep starte
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
+	if s.may == nil {
+		s.may = &access{ctx: context.Background()}
+	}
+	s.may.flags(root)
 	root.AddGroup(
 		&cobra.Group{ID: "answer", Title: "The answer:"},
 		&cobra.Group{ID: "scenario", Title: "The scenario:"},

@@ -57,7 +57,7 @@ func mapOf(t *testing.T, args ...string) mapJSON {
 // dyehouseMap is solved once for all tests that read it.
 var dyehouseMap = sync.OnceValues(func() (mapJSON, error) {
 	var out, errOut strings.Builder
-	if status := run(context.Background(), []string{"size", "dyehouse", "--over", "store,field", "--json"}, streams{strings.NewReader(""), &out, &errOut}); status != statusDone {
+	if status := run(context.Background(), []string{"size", "dyehouse", "--over", "store,field", "--json"}, streams{in: strings.NewReader(""), out: &out, err: &errOut}); status != statusDone {
 		return mapJSON{}, fmt.Errorf("status %d: %s", status, errOut.String())
 	}
 	var m mapJSON

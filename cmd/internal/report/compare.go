@@ -163,7 +163,7 @@ func CompareCSV(w io.Writer, c answer.Comparison) error {
 		"solar_fraction", "spilled_sun_kWh", "fuel_kWh", "co2_kg", "sun_to_header_kWh"})
 	for _, x := range c.Cases {
 		for _, p := range x.Curve {
-			out.Write(append([]string{x.Name}, numbers(p.VolumeM3, p.AnnualCost, p.SavingsVsBoilersOnly, p.SavingsVsNoStorage, p.MarginalSavingsPerM3,
+			out.Write(append([]string{nameCell(x.Name)}, numbers(p.VolumeM3, p.AnnualCost, p.SavingsVsBoilersOnly, p.SavingsVsNoStorage, p.MarginalSavingsPerM3,
 				p.SolarFraction, p.SpilledSunKWh, p.FuelKWh, p.CO2Kg, p.SunToHeaderKWh)...))
 		}
 	}

@@ -14,7 +14,7 @@ import (
 
 // JSON writes a value for a machine, indented, and nothing more.
 func JSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
+	enc := json.NewEncoder(Plain(w))
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)
 	return enc.Encode(v)

@@ -26,6 +26,11 @@ func GuaranteeFiles(dir string, g answer.Guarantee) ([]string, error) {
 }
 
 func writeCSV(w io.Writer, rows [][]string) error {
+	for _, row := range rows {
+		for j := range row {
+			row[j] = nameCell(row[j])
+		}
+	}
 	out := csv.NewWriter(w)
 	if err := out.WriteAll(rows); err != nil {
 		return err

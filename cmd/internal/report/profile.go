@@ -120,14 +120,14 @@ func ProfileCSV(w io.Writer, p answer.Profile) error {
 	out := csv.NewWriter(w)
 	row := []string{"time"}
 	for _, l := range p.Loads {
-		row = append(row, l.Name+" kW")
+		row = append(row, nameCell(l.Name+" kW"))
 	}
 	row = append(row, "all kW")
 	var filled []answer.LoadDemand
 	for _, l := range p.Loads {
 		if l.Filled != nil {
 			filled = append(filled, l)
-			row = append(row, l.Name+" filled")
+			row = append(row, nameCell(l.Name+" filled"))
 		}
 	}
 	out.Write(row)

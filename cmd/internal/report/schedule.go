@@ -44,7 +44,7 @@ func ScheduleCSV(w io.Writer, p answer.Plan) error {
 	out := csv.NewWriter(w)
 	row := []string{"time"}
 	for _, c := range cols {
-		row = append(row, c.name)
+		row = append(row, nameCell(c.name))
 	}
 	out.Write(row)
 	values := make([]float64, len(cols))

@@ -162,7 +162,7 @@ func YearsCSV(w io.Writer, y answer.Years) error {
 	out.Write([]string{"year", "own", "dni_kWh_m2", "ghi_kWh_m2", "air_degC", "demand_kWh", "annual_cost", "savings_vs_boilers_only", "savings_vs_no_storage",
 		"solar_fraction", "fuel_kWh", "co2_kg", "spilled_sun_kWh", "unmet_kWh", "boilers_only_cost", "best_volume_m3"})
 	for _, x := range y.Years {
-		row := []string{x.Name, fmt.Sprint(x.Own)}
+		row := []string{nameCell(x.Name), fmt.Sprint(x.Own)}
 		row = append(row, numbers(x.DNIKWhM2, x.GHIKWhM2, x.AirC, x.DemandKWh, x.AnnualCost, x.SavingsVsBoilersOnly, x.SavingsVsNoStorage,
 			x.SolarFraction, x.FuelKWh, x.CO2Kg, x.SpilledSunKWh, x.UnmetKWh, x.BoilersOnlyCost)...)
 		best := ""
@@ -180,7 +180,7 @@ func YearsVolumesCSV(w io.Writer, y answer.Years) error {
 	out := csv.NewWriter(w)
 	head := []string{"volume_m3", "mean", "std_dev", "std_error", "least", "most", "p10", "p50", "p90", "p10_normal", "p90_normal"}
 	for _, x := range y.Years {
-		head = append(head, x.Name)
+		head = append(head, nameCell(x.Name))
 	}
 	out.Write(head)
 	for _, v := range y.Volumes {
