@@ -182,9 +182,11 @@ func (k *Checker) limits(h FieldHour, v *Verdict, broken func(Limit, string, ...
 
 // NeedsWind tells whether an hour needs a wind: for its limit, or for the collector's own terms.
 func (k *Checker) NeedsWind() bool {
-	c := &k.field.Collector
-	return !math.IsInf(k.g.MostWindMS, 1) || c.A3 != 0 || c.A6 != 0 || c.A7 != 0
+	return !math.IsInf(k.g.MostWindMS, 1) || k.plain.feelsWind()
 }
+
+// feelsWind tells whether the wind has a term in the collector's heat.
+func (c *Collector) feelsWind() bool { return c.A3 != 0 || c.A6 != 0 || c.A7 != 0 }
 
 // light works out what falls on the aperture; false with the sun down. Geometry is that of Field.Yield.
 func (k *Checker) light(h FieldHour, v *Verdict) bool {
@@ -269,8 +271,8 @@ func (k *Checker) heat(h FieldHour, v *Verdict) {
 	if k.g.Formula == Hemispheric {
 		x.BeamWM2, x.Kb, x.DiffuseWM2 = 0, 1, v.SunWM2
 	}
-	if math.IsNaN(x.WindMS) && !k.NeedsWind() {
-		x.WindMS = 3
+	if math.IsNaN(x.WindMS) && !k.plain.feelsWind() {
+		x.WindMS = 3 // its terms are 0
 	}
 	if math.IsNaN(x.WarmingKS) {
 		x.WarmingKS = 0 // the hour breaks the limit of warming, if there is one
