@@ -10,7 +10,8 @@ import (
 )
 
 // SmoothMinutes puts a year on an axis of finer steps, 1 min as a rule, with no cloud coming or going within a step of the
-// source: beam and diffuse light follow the clear sky's shape (its turbidity as [FitLinke] finds it), global light their sum.
+// source: beam and diffuse light follow the clear sky's course (its turbidity as [FitLinke] finds it) times straight lines
+// between the neighbouring steps' clear-sky indices, global light their sum.
 //
 // The mean over each step of the source is kept, to rounding, in GHI, DNI and DHI, in temperature and wind. Light falls while
 // the sun's middle is up, and within the limits that Long and Dutton (2002) call extremely rare. A step of the source that has
@@ -41,7 +42,12 @@ func minutesOf(y Year, axis clock.Axis, cloud *clouds) (Year, error) {
 	fine.Axis, fine.RowStep = axis, y.Axis.Step
 	fine.Notes = append([]Note(nil), y.Notes...)
 	fine.Suns = Suns(y.Place, axis, y.LightOffset)
-	s := newSharer(&fine, FitLinke(y), y.Axis)
+	linke := FitLinke(y)
+	clear := y.clearSky(linke)
+	s := newSharer(&fine, linke, y, clear)
+	if cloud != nil {
+		cloud.plan(y, clear)
+	}
 	for i := range y.Axis.N {
 		s.share(i, Light{y.GHI[i], y.DNI[i], y.DHI[i]}, cloud)
 	}
