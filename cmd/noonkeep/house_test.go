@@ -26,7 +26,7 @@ var rooms = map[string]struct {
 	"plant":                      {[]string{"plant/clock", "plant/steam", "plant/sky"}, "collectors and boilers know neither load nor store"},
 	"storage":                    {[]string{"plant/steam"}, "a vessel is water and steel; hours and money come from outside"},
 	"optimize":                   {[]string{"optimize/internal/clp", "optimize/internal/onestore"}, "the program is numbers: written by hand, solved elsewhere, read as mathematics"},
-	"optimize/replay":            {[]string{"plant/steam"}, "physics by the minute knows no program and no plan"},
+	"optimize/replay":            {[]string{"plant/steam", "plant", "storage"}, "physics by the minute knows no program and no plan"},
 	"optimize/worth":             {nil, "money is numbers by year; what they are of, the answer says"},
 	"optimize/internal/clp":      {nil, "a binding knows its library alone"},
 	"optimize/internal/onestore": {nil, "an engine knows numbers alone"},
