@@ -65,6 +65,8 @@ func (b *builder) understand() {
 	b.loads()
 	b.fields()
 	b.stores()
+	b.business()
+	b.unsure()
 	b.variants()
 }
 

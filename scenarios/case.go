@@ -40,6 +40,8 @@ type Case struct {
 	PowerPerKWh float64    // price of electricity for pumps and drives; by the sun's hours where it follows the clock
 	CarbonPerKg float64    // price of CO2 from fuel, 0 for none
 	Money       Money
+	Business    Business
+	Unsure      []Unsure // what is not known for sure; none where the scenario says nothing of it
 	Variants    []Variant
 	Variant     string // the name of the variant that it is; empty for the plant as it stands
 	Edits       []Edit // what that variant changes
@@ -135,6 +137,7 @@ type Field struct {
 	Preheat  *Preheat // nil for a field that is not on the feedwater
 	Promise  Promise  // of its power, for a check by measurement
 
+	Cost   FieldCost
 	Ground *plant.Ground // nil: none is said, and none is short
 	Places int           // collectors that fit on it, with the spacing as written
 	InRow  int           // collectors in a full row, where there are Rows
@@ -156,21 +159,6 @@ type Store struct {
 	ChargeKW       float64   // most heat that goes in from the fields; 0 for their peak
 	HeaderChargeKW float64   // most heat that goes in from the header
 	Cost           VesselCost
-}
-
-// VesselCost is what a vessel costs, in the case's currency; 0 for what was not written.
-type VesselCost struct {
-	Fixed, PerM3 float64
-	UpkeepFrac   float64 // per year
-}
-
-// Money holds terms that are read and kept for sizing and the bid. [Money.StorePerM3] alone uses some yet.
-// Shares are 0 to 1, sums in the case's currency; a term that was not written is 0.
-type Money struct {
-	LifeH                                float64 // 8760 h a year
-	DiscountFrac, SubsidyFrac, TaxFrac   float64
-	FuelRiseFrac, VesselUpkeepFrac       float64 // per year
-	VesselFixed, VesselPerM3, FieldPerM2 float64
 }
 
 // Variant is a named change of the plant, as it was written; [Case.Vary] makes it.

@@ -211,7 +211,7 @@ func TestDoubts(t *testing.T) {
 		{"a header without a load", with(t, "feedwater: 85 degC}", "feedwater: 85 degC}\n  - {name: low, pressure: 2 bar(g)}"), 11, "headers[low]: no load takes heat from it"},
 		{"a fuel whose CO2 is not known", with(t, "natural gas, price: 0.05", "husks, price: 0.05", "fuel: natural gas", "fuel: husks"), 14, "its CO2 counts as nothing"},
 		{"little beam", with(t, "[3, 4, 5, 6, 7, 8, 8, 7, 6, 5, 4, 3 kWh/m2d]", "[1, 1.5, 2, 3, 4, 4, 4, 3, 2.5, 2, 1.2, 1 kWh/m2d]"), 18, "a concentrator seldom pays"},
-		{"a key for later", with(t, "steps: 0..120 m3", "steps: 0..120 m3\nmoney: {currency: EUR, tax: 25 %}"), 24, "money.tax: is kept for size and bid and has no effect yet"},
+		{"a tax's method without a tax", with(t, "steps: 0..120 m3", "steps: 0..120 m3\nmoney: {currency: EUR, tax_losses: at once}"), 24, "money.tax_losses: has no effect without tax"},
 		{"a holiday of another year", with(t, "step: 60 min}", "step: 60 min, holidays: [2025-12-25]}"), 8, "lies outside the study's year 2026"},
 		{"a supply for a flash vessel", with(t, "volume: 40 m3", "volume: 40 m3\n  supply: 150 degC"), 22, "store.supply: has no effect on a flash vessel"},
 	} {

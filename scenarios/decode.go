@@ -56,7 +56,7 @@ type (
 //	why      the ground for the default
 //	min max  bounds that belong to it, in the kind's base unit; over and under: bounds that do not
 //	len      how many values the list must have
-//	later    any text: read and kept, but without effect yet; it names what will use it
+//	lest     why a value outside the bounds makes no sense; the message then ends with it
 //	eg       an example for the schema
 const keyTag = "key"
 
@@ -96,9 +96,6 @@ func (d *decoder) mapping(n *yaml.Node, p at, out reflect.Value) {
 		if v, ok := values[key]; ok {
 			place.line, place.col, place.set = v.Line, v.Column, true
 			d.value(v, place, out.Field(i), tag)
-			if later := tag.Get("later"); later != "" {
-				d.doubtAt(place, "is kept for %s and has no effect yet", later)
-			}
 			continue
 		}
 		d.absent(place, out.Field(i), tag)

@@ -10,6 +10,7 @@ type fuelFile struct {
 	Series    text             `key:"price_series" eg:"prices.csv" doc:"A CSV file of prices over the year, with the header line time,EUR/MWh or time,EUR/kWh."`
 	Basis     text             `key:"price_basis" of:"net|gross" doc:"Calorific value by which a price per energy and the minimum take count; net when left out. A gas bill mostly counts gross."`
 	Standing  amount           `key:"standing_charge" kind:"yearly sum" min:"0" eg:"1200 EUR/a" doc:"What the supply costs in a year whatever is taken."`
+	Rise      amount           `key:"price_rise" kind:"yearly change" min:"-0.5" max:"1" eg:"3 %/a" doc:"Yearly rise of its price; money.fuel_price_rise when left out."`
 	LeastTake amount           `key:"minimum_take" kind:"yearly energy" over:"0" max:"1e11" eg:"500 MWh/a" doc:"Take or pay: fuel that is paid for in a year, burnt or not."`
 	Calorific amount           `key:"net_calorific_value" kind:"calorific" over:"0" eg:"11.2 kWh/kg" doc:"Net (lower) calorific value."`
 	Gross     amount           `key:"gross_per_net" kind:"number" min:"1" max:"1.25" eg:"1.108" doc:"Gross over net calorific value."`
@@ -37,6 +38,7 @@ type powerFile struct {
 	Tariff   []powerTariffFile `key:"tariff" eg:"[{when: \"Mon-Fri 06:00-22:00\", price: 0.14 EUR/kWh}]" doc:"Prices by the clock on the wall, in place of the price in their hours, or of all of it where they cover the year."`
 	Series   text              `key:"price_series" eg:"prices.csv" doc:"A CSV file of prices over the year, with the header line time,EUR/MWh or time,EUR/kWh; prices may be below 0."`
 	Standing amount            `key:"standing_charge" kind:"yearly sum" min:"0" eg:"900 EUR/a" doc:"What the supply costs in a year whatever is taken."`
+	Rise     amount            `key:"price_rise" kind:"yearly change" min:"-0.5" max:"1" eg:"3 %/a" doc:"Yearly rise of its price; money.fuel_price_rise when left out."`
 	CO2      amount            `key:"co2" kind:"co2" min:"0" eg:"400 g/kWh" doc:"CO2 of electricity where it is made: counted, but no carbon price is paid on it here."`
 }
 

@@ -34,6 +34,7 @@ type fieldFile struct {
 	RowGap      amount      `key:"row_gap" kind:"length" min:"0" max:"1000" eg:"1 m" doc:"Between troughs end to end in a row: light that passes one's end and the gap falls on the next. Left out, it is lost."`
 	Grid        *gridFile   `key:"grid" eg:"{east: 18 m, north: 15 m}" doc:"Places of dishes, which then shade each other. Left out, none does."`
 	Ground      *yardFile   `key:"ground" eg:"{width: 60 m, depth: 45 m}" doc:"The yard or roof that has to hold them."`
+	Cost        *fieldMoney `key:"cost" eg:"{per_m2: 320 EUR/m2, upkeep: 1.5 %/a}" doc:"What the field costs."`
 
 	Guarantee *guaranteeFile `key:"guarantee" eg:"{uncertainty_factor: 95 %}" doc:"What is promised of the field's power, for a check after the method of ISO 24194 (noonkeep guarantee)."`
 }

@@ -40,25 +40,6 @@ type insulation struct {
 	Extra        amount `key:"extra_loss" kind:"share" default:"15 %" min:"0" max:"1" why:"nozzles, supports and manholes; common practice, no source" doc:"Loss beyond that of the plain insulation, as a share of it."`
 }
 
-type storeMoney struct {
-	At     at
-	Fixed  amount `key:"fixed" kind:"sum" min:"0" later:"size and bid" eg:"30000 EUR" doc:"What any vessel costs, whatever its size."`
-	PerM3  amount `key:"per_m3" kind:"price by m3" min:"0" eg:"1500 EUR/m3" doc:"What each further m3 costs. With the life and the discount of money, compare finds the volume that pays."`
-	Upkeep amount `key:"upkeep" kind:"yearly change" min:"0" max:"1" eg:"1 %/a" doc:"Yearly inspection and repair, of the cost; counted by compare."`
-}
-
-type moneyFile struct {
-	At       at
-	Currency text   `key:"currency" eg:"EUR" doc:"Letters of the currency; that of the first price when left out."`
-	Carbon   amount `key:"carbon_price" kind:"mass price" min:"0" eg:"60 EUR/t" doc:"Price of a tonne of CO2 from fuel; none when left out."`
-	Life     amount `key:"life" kind:"time" over:"0" max:"876000" eg:"20 a" doc:"Years that the money is counted over; by compare, for the volume that pays."`
-	Discount amount `key:"discount" kind:"share" min:"0" max:"1" eg:"8 %" doc:"Discount rate, per year; used by compare, for the volume that pays."`
-	FuelRise amount `key:"fuel_price_rise" kind:"yearly change" min:"-0.5" max:"1" later:"size and bid" eg:"2 %/a" doc:"Yearly rise of fuel prices."`
-	Field    amount `key:"field_cost" kind:"price by m2" min:"0" later:"size and bid" eg:"320 EUR/m2" doc:"Collectors in place, per m2 of aperture."`
-	Subsidy  amount `key:"subsidy" kind:"share" min:"0" max:"1" later:"size and bid" eg:"20 %" doc:"Share of the cost that is given."`
-	Tax      amount `key:"tax" kind:"share" min:"0" max:"1" later:"size and bid" eg:"25 %" doc:"Tax on what is saved."`
-}
-
 type variantFile struct {
 	At     at
 	Name   text `key:"name" need:"yes" eg:"third shift" doc:"What the variant is called."`

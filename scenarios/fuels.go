@@ -28,12 +28,12 @@ func (b *builder) money() {
 		}
 	}
 	b.c.CarbonPerKg = f.Carbon.base()
-	b.c.Money = Money{
-		LifeH: f.Life.base(), DiscountFrac: f.Discount.base(), SubsidyFrac: f.Subsidy.base(), TaxFrac: f.Tax.base(),
-		FuelRiseFrac: f.FuelRise.base(), FieldPerM2: f.Field.base(),
+	if len(f.CarbonPath) > 0 {
+		b.c.CarbonPerKg = f.CarbonPath[0].base()
 	}
+	b.c.Money = Money{LifeH: f.Life.base(), DiscountFrac: f.Discount.base()}
 	if i := b.varied(); i >= 0 {
-		b.c.Money = b.c.Money.of(b.storeFiles()[i].cost())
+		b.c.Money = b.c.Money.of(priceOfVessel(b.storeFiles()[i].Cost))
 	}
 }
 

@@ -180,6 +180,11 @@ func (d *decoder) bounds(q quantity, p at, tag reflect.StructTag) bool {
 		d.add(p, "%s is more than all of it; write \"%s %%\"", quoted(q.String()), q)
 		return false
 	}
+	if lest := tag.Get("lest"); lest != "" {
+		l.lo, l.hi = l.lo*q.unit.div/q.unit.mul, l.hi*q.unit.div/q.unit.mul
+		d.add(p, "%s is out of range: %s; want %s", quoted(q.String()), lest, l.say(q.unitText()))
+		return false
+	}
 	d.add(p, "%s is out of range; want %s", quoted(q.String()), l.say(base))
 	return false
 }

@@ -81,9 +81,6 @@ func schemaOf(t reflect.Type, doc string) object {
 // fieldSchema gives the schema of one field by its type and tags.
 func fieldSchema(t reflect.Type, tag reflect.StructTag) object {
 	doc := tag.Get("doc")
-	if later := tag.Get("later"); later != "" {
-		doc += " Kept for " + later + "; no effect yet."
-	}
 	switch t {
 	case reflect.TypeFor[text](), reflect.TypeFor[amount](), reflect.TypeFor[between](), reflect.TypeFor[yesno]():
 		return append(object{{"description", doc}}, leafSchema(t, tag)...)

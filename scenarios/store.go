@@ -102,7 +102,7 @@ func (b *builder) store(f *storeFile) *Store {
 		return nil
 	}
 	s := &Store{Name: f.Name.s, Header: header, From: from, FromM3: f.Steps.lo.base(), ToM3: f.Steps.hi.base(),
-		VolumeM3: f.Volume.base(), ChargeKW: f.ChargeRate.base(), Cost: f.cost()}
+		VolumeM3: f.Volume.base(), ChargeKW: f.ChargeRate.base(), Cost: b.vesselCost(f)}
 	if s.Name == "" {
 		s.Name = "store"
 	}
@@ -181,14 +181,6 @@ func (b *builder) vessels() {
 			b.vesselFaults(f, err)
 		}
 	}
-}
-
-// cost gives what the vessel costs.
-func (f *storeFile) cost() VesselCost {
-	if f.Cost == nil {
-		return VesselCost{}
-	}
-	return VesselCost{f.Cost.Fixed.base(), f.Cost.PerM3.base(), f.Cost.Upkeep.base()}
 }
 
 // vesselFaults notes a vessel's faults, each at the key that it comes from.

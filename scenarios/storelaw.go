@@ -32,7 +32,7 @@ func (c Case) Varying(name string) (Case, error) {
 
 // of is the money with another vessel's cost.
 func (m Money) of(c VesselCost) Money {
-	m.VesselFixed, m.VesselPerM3, m.VesselUpkeepFrac = c.Fixed, c.PerM3, c.UpkeepFrac
+	m.VesselFixed, m.VesselPerM3, m.VesselUpkeepFrac = c.Price.Fixed, c.Price.PerM3, c.UpkeepFrac
 	return m
 }
 

@@ -149,7 +149,7 @@ func anyTimes(Case, string) (float64, string) { return mostTimes, "" }
 // unsureKinds are all sorts, in the order in which a scenario's list of words has them.
 func unsureKinds() []unsureKind {
 	carbon := func(c *Case, _ func(string) bool, x float64) { c.CarbonPerKg *= x }
-	vessel := func(c *Case, _ func(string) bool, x float64) { c.Money.VesselPerM3 *= x }
+	vessel := func(c *Case, _ func(string) bool, x float64) { c.vesselTimes(x) }
 	nothing := func(*Case, func(string) bool, float64) {}
 	return []unsureKind{
 		{UnsureDemand, "load", loadNames, anyTimes, turnLoads, "it has no loads"},
