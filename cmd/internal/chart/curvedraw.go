@@ -113,7 +113,7 @@ func (c Curve) drawMark(p *pen, upper, lower panel) {
 	if saving < 0 {
 		verb = phraseCosts
 	}
-	text := c.say(verb, c.marks(amount(c.MarkM3)), c.money(math.Abs(saving), savingDecimals(saving)))
+	text := c.say(verb, c.Marked(amount(c.MarkM3)), c.money(math.Abs(saving), savingDecimals(saving)))
 	f := face{noteFace.size, true, black}
 	y := upper.y0 + 14
 	if at.Y < (upper.y0+upper.y1)/2 {
@@ -128,7 +128,7 @@ func (c Curve) drawMark(p *pen, upper, lower panel) {
 
 // money is a sum in words, its currency after it or before.
 func (c Curve) money(v float64, decimals int) string {
-	return c.sum(c.figure(v, decimals), c.Currency)
+	return c.Sum(c.figure(v, decimals), c.Currency)
 }
 
 func savingDecimals(v float64) int {

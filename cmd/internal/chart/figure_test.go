@@ -90,6 +90,9 @@ func hardSamples() map[string]Figure {
 	for name, m := range sampleSkies() {
 		figs[name] = m
 	}
+	for name, c := range sampleScatters() {
+		figs[name] = c
+	}
 	return figs
 }
 

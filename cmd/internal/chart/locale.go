@@ -65,8 +65,8 @@ func (l Locale) say(phrase string, args ...any) string {
 	return fmt.Sprintf(phrase, args...)
 }
 
-// marks puts the locale's marks into one number that [Thousands] wrote.
-func (l Locale) marks(number string) string {
+// Marked puts the locale's marks into one number that [Thousands] wrote.
+func (l Locale) Marked(number string) string {
 	if l.Decimal == "" && l.Group == "" {
 		return number
 	}
@@ -77,11 +77,11 @@ func (l Locale) marks(number string) string {
 	return strings.NewReplacer(".", decimal, narrowSpace, group).Replace(number)
 }
 
-// allMarks is marks for the labels of an axis.
+// allMarks is Marked for the labels of an axis.
 func (l Locale) allMarks(numbers []string) []string {
 	out := make([]string, len(numbers))
 	for i, s := range numbers {
-		out[i] = l.marks(s)
+		out[i] = l.Marked(s)
 	}
 	return out
 }
@@ -92,11 +92,11 @@ func (l Locale) figure(v float64, decimals int) string {
 	if l.Digits > 0 {
 		v, decimals = Digits(v, l.Digits)
 	}
-	return l.marks(Thousands(v, decimals))
+	return l.Marked(Thousands(v, decimals))
 }
 
-// sum is a number with its currency.
-func (l Locale) sum(number, currency string) string {
+// Sum is a number with its currency.
+func (l Locale) Sum(number, currency string) string {
 	if l.CurrencyFirst {
 		return currency + " " + number
 	}
@@ -125,8 +125,8 @@ func Digits(v float64, digits int) (rounded float64, decimals int) {
 	return rounded, max(0, -power)
 }
 
-// date writes a time by a layout of package time, with the locale's names of months and days.
-func (l Locale) date(t time.Time, layout string) string {
+// Date writes a time by a layout of package time, with the locale's names of months and days.
+func (l Locale) Date(t time.Time, layout string) string {
 	s := t.Format(layout)
 	if len(l.Days) == 7 {
 		s = replaceWord(s, t.Format("Mon"), l.Days[t.Weekday()])

@@ -14,6 +14,7 @@ type Week struct {
 	Title, Subtitle string
 
 	Start time.Time // start of the first step, in local standard time
+	Flat  bool      // less tall, so that two stand on a page
 	StepH float64   // length of a step in hours, more than 0 and at most 24
 
 	// All in kW, means over the step, each as long as DemandKW; nil counts as none.
@@ -38,6 +39,7 @@ const (
 	mostWeekSteps = 3000 // a month of 15-minute steps; more are a [YearMap]
 	weekHeight    = 675
 	flowsHeight   = 480 // without the lower panel
+	flatHeight    = 510 // with both, where two stand on a page
 )
 
 func (k Week) heading() string { return k.Title }
@@ -45,6 +47,9 @@ func (k Week) heading() string { return k.Title }
 func (k Week) size() (w, h vg.Length) {
 	if k.StoredKWh == nil {
 		return figureWidth, flowsHeight
+	}
+	if k.Flat {
+		return figureWidth, flatHeight
 	}
 	return figureWidth, weekHeight
 }
@@ -174,7 +179,7 @@ func (k Week) days(ptPerHour vg.Length) []timeMark {
 		}
 		from, to = max(from, 0), min(to, span)
 		if vg.Length(to-from)*ptPerHour >= min(roomPt, 24*ptPerHour)*0.8 {
-			days = append(days, timeMark{hour: (from + to) / 2, label: k.date(midnight.AddDate(0, 0, d), format)})
+			days = append(days, timeMark{hour: (from + to) / 2, label: k.Date(midnight.AddDate(0, 0, d), format)})
 		}
 	}
 }
