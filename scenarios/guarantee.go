@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"noonkeep/plant"
 )
@@ -55,7 +56,11 @@ func (b *builder) guarantee(f fieldFile, field *Field) {
 			p.Said = append(p.Said, v.key[len(w.At.key)+1:])
 		}
 	}
-	b.wrapAny(w.At, p.Check(field.Collector))
+	if err := p.Check(field.Collector); err != nil {
+		for text := range strings.Lines(err.Error()) {
+			b.add(w.At, "%s", strings.TrimPrefix(strings.TrimSpace(text), "guarantee: "))
+		}
+	}
 	field.Promise = p
 }
 

@@ -46,7 +46,7 @@ columns are named with their unit, in any order after the first:
   aside              why the parties set the row aside (optional)
 Every hour is judged, and listed with what it breaks. With --out, guarantee.txt (to be printed and
 signed), guarantee.csv, guarantee-sheet.csv (to be filled), guarantee.json and, with --measured,
-guarantee-hours.csv are written there.
+guarantee-hours.csv, guarantee.svg and guarantee.png are written there.
 
 ` + statuses + "\n" + cautions,
 		Example: `  $ noonkeep guarantee dyehouse

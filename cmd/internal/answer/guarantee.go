@@ -139,6 +139,10 @@ func GuaranteeOf(c scenarios.Case, opt GuaranteeOptions) (Guarantee, error) {
 		g.Cautions = append(g.Cautions, fmt.Sprintf("The collector is the generic sort %q, no product. A guarantee needs the coefficients of the "+
 			"test report of the collector that is supplied: write them in the scenario.", f.Collector.Name))
 	}
+	if c.Headers[f.Header].Medium == nil && f.Feeds == scenarios.ToHeaderAndStore {
+		g.Cautions = append(g.Cautions, "Where the collectors themselves raise steam, their fluid is hotter than the mean of inlet and outlet: agree on "+
+			"the boiling temperature, and give it as the column fluid.")
+	}
 	g.place = clockName(c)
 	g.Formula, g.Letters = formulaWords(f)
 	g.Factors, g.Limits = guaranteeFactors(f), guaranteeLimits(f)
@@ -149,7 +153,7 @@ func GuaranteeOf(c scenarios.Case, opt GuaranteeOptions) (Guarantee, error) {
 		return Guarantee{}, err
 	}
 	if opt.Log != nil {
-		if g.Measured, err = checkLog(f, checker, *opt.Log); err != nil {
+		if g.Measured, err = checkLog(c, f, checker, *opt.Log); err != nil {
 			return Guarantee{}, err
 		}
 	}

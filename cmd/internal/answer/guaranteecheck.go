@@ -64,9 +64,12 @@ type CheckedDay struct {
 }
 
 // checkLog puts measurements against the guarantee.
-func checkLog(f scenarios.Field, k *plant.Checker, log plant.FieldLog) (*GuaranteeMeasured, error) {
+func checkLog(c scenarios.Case, f scenarios.Field, k *plant.Checker, log plant.FieldLog) (*GuaranteeMeasured, error) {
 	if err := logNeeds(f, k, log); err != nil {
 		return nil, err
+	}
+	if h := c.Headers[f.Header]; !log.Has("heat") && h.Medium != nil && h.Medium.Carrier != plant.HotWater {
+		return nil, fmt.Errorf("%s:1: has a flow and no heat; a flow is taken for water, and header %q carries %v: give heat kW", log.Source, h.Name, h.Medium.Carrier)
 	}
 	out := &GuaranteeMeasured{File: log.Source, Rows: log.Rows, StepMin: 60 * log.StepH, LeastHours: f.Promise.LeastHours,
 		Hours: []CheckedHour{}, Days: []CheckedDay{}, Notes: []string{}}

@@ -36,7 +36,7 @@ func statementText(b *strings.Builder, g answer.Guarantee) {
 	fmt.Fprintf(b, "Guaranteed power of field %q%s\n", g.Field, others)
 	fmt.Fprintf(b, "%d x %s m², %s m² in all, %s; the scenario runs it at a mean fluid temperature of %s °C\n", g.Count,
 		Volume(g.ApertureM2), Whole(g.AreaM2), g.Collector, Tenths(g.FluidC))
-	fmt.Fprintf(b, "\nIn every hour that counts the field gives at least, taken over all of them,\n\n")
+	fmt.Fprintf(b, "\nOver all hours that count, taken together, the field gives at least the sum of their\n\n")
 	hanging(b, "  Q = ", strings.TrimPrefix(g.Formula, "Q = "))
 	b.WriteString("\n")
 	for _, l := range g.Letters {

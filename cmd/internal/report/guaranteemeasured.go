@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"noonkeep/cmd/internal/answer"
+	"noonkeep/cmd/internal/chart"
 )
 
 const (
@@ -97,7 +98,7 @@ func checkedDaysTable(b *strings.Builder, m *answer.GuaranteeMeasured) {
 		fmt.Fprintf(b, "  and %s more in the JSON\n", counted(left, "day"))
 	}
 	paragraphAt(b, "", "Whole days are for information and no part of the verdict: all their hours of light, with f_safe, warm-up by the measured change of "+
-		"temperature. The standard's check of daily yields is another procedure, for fixed collectors without concentration.")
+		"temperature. The standard's own check of daily yields is another procedure, by its headings for fixed collectors without concentration.")
 }
 
 // GuaranteeHoursCSV writes every hour, valid or not, and why.
@@ -122,4 +123,38 @@ func exact(v *float64) string {
 		return ""
 	}
 	return numbers(*v)[0]
+}
+
+// guaranteeChart is measured over guaranteed heat of every hour that has both.
+func guaranteeChart(g answer.Guarantee) chart.Scatter {
+	m := g.Measured
+	c := chart.Scatter{
+		Title:    fmt.Sprintf("The guarantee of field %s is %s", g.Field, m.Verdict),
+		Subtitle: fmt.Sprintf("%s; after the method of ISO 24194 with f_safe %.4g; %s of %s count, %d are wanted", g.Scenario, g.SafeFactor, Whole(float64(m.Valid)), counted(len(m.Hours), "hour"), m.LeastHours),
+		XName:    "Guaranteed heat in an hour, f_safe in it", YName: "Measured heat in the same hour", Unit: "kW",
+		DotsName: "hours that count", RestName: "hours that do not", LineName: "measured = guaranteed",
+	}
+	if m.Ratio != nil {
+		c.Title += fmt.Sprintf(": measured over guaranteed heat is %.3f", *m.Ratio)
+		if *m.Ratio > 0 {
+			c.Slope, c.SlopeName = *m.Ratio, fmt.Sprintf("sum of the hours that count, %.3f", *m.Ratio)
+		}
+	}
+	left := 0
+	for _, h := range m.Hours {
+		if h.ExpectedKW == nil || h.MeasuredKW == nil || *h.ExpectedKW < 0 {
+			left++
+			continue
+		}
+		dot := chart.Dot{X: *h.ExpectedKW, Y: *h.MeasuredKW}
+		if h.Valid {
+			c.Dots = append(c.Dots, dot)
+			continue
+		}
+		c.Rest = append(c.Rest, dot)
+	}
+	if left > 0 {
+		c.RestName = fmt.Sprintf("hours that do not (%s without a figure, or below 0, not drawn)", Whole(float64(left)))
+	}
+	return c
 }

@@ -21,6 +21,9 @@ func GuaranteeFiles(dir string, g answer.Guarantee) ([]string, error) {
 	}
 	if g.Measured != nil {
 		files = append(files, file{"guarantee-hours.csv", func(w io.Writer) error { return GuaranteeHoursCSV(w, g.Measured) }})
+		if c := guaranteeChart(g); len(c.Dots)+len(c.Rest) > 0 {
+			files = append(files, pictures("guarantee", c)...)
+		}
 	}
 	return writeFiles(dir, append(files, file{"guarantee.json", func(w io.Writer) error { return JSON(w, g) }}))
 }
