@@ -20,6 +20,7 @@ type file struct {
 	Store       *storeFile    `key:"store" doc:"The pressurised hot-water store."`
 	Stores      []storeFile   `key:"stores" eg:"[{name: accumulator, vessel: flash, header: low, charged_from: high, working_pressure: 16 bar(g)}]" doc:"Several stores, in place of store. The curve varies one of them, the others keep their volume."`
 	Money       moneyFile     `key:"money" doc:"Currency and terms."`
+	Doubt       []doubtFile   `key:"doubt" eg:"[{what: demand, times: 90..110 %}, {what: weather}]" doc:"What is not known for sure, for noonkeep doubt."`
 	Variants    []variantFile `key:"variants" doc:"The same plant with changes."`
 }
 
