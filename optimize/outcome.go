@@ -4,6 +4,7 @@ package optimize
 type Outcome struct {
 	Cost         float64   `json:"cost"`
 	FuelKWh      []float64 `json:"fuel_kWh"`       // into each boiler
+	FuelCost     []float64 `json:"-"`              // of FuelKWh, at each step's price
 	HeatKWh      []float64 `json:"heat_kWh"`       // out of each boiler
 	FieldKWh     []float64 `json:"field_kWh"`      // out of each field
 	SunHeaderKWh float64   `json:"sun_header_kWh"` // from the fields straight to headers
@@ -23,9 +24,12 @@ type Outcome struct {
 // Outcome sums the schedule of problem p up. The proof is the one [Plan] gave with it.
 func (s *Schedule) Outcome(p Problem, proof Proof) Outcome {
 	dt := p.StepH
-	o := Outcome{Cost: s.Cost, Proof: proof, FuelKWh: make([]float64, len(p.Boilers)), HeatKWh: make([]float64, len(p.Boilers)),
+	o := Outcome{Cost: s.Cost, Proof: proof, FuelKWh: make([]float64, len(p.Boilers)), FuelCost: make([]float64, len(p.Boilers)), HeatKWh: make([]float64, len(p.Boilers)),
 		FieldKWh: make([]float64, len(p.Fields))}
-	for i := range p.Boilers {
+	for i, b := range p.Boilers {
+		for t, kW := range s.FuelKW[i] {
+			o.FuelCost[i] += dt * kW * b.FuelPrice[t]
+		}
 		o.FuelKWh[i], o.HeatKWh[i] = dt*sum(s.FuelKW[i]), dt*sum(s.BoilerKW[i])
 	}
 	for i := range p.Fields {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"reflect"
 
 	"noonkeep/optimize/worth"
 )
@@ -222,30 +223,75 @@ func (c Case) NextM3(s Saved) (float64, error) {
 	})
 }
 
-// YearlyPerM3 is what one more m³ of the varied store has to save in the first year to pay, where savings are made up as in
-// like; false where money is not counted or nothing saved can pay. It is the vessel's price of one more m³ over the
-// worth of a saving of 1.
-func (c Case) YearlyPerM3(m3 float64, like Saved) (perYear float64, has bool) {
+// StoreYearly gives what the varied store, and what one more m³ of it, has to save in the first year to pay, by its price
+// without the fixed part; nil where that cannot be said. Savings are taken to be made up as the first boiler's fuel is.
+func (c Case) StoreYearly() func(m3 float64) (whole, next float64) {
 	if !c.Business.Has || c.Store == nil || !c.Store.Cost.Known {
-		return 0, false
+		return nil
 	}
+	price := c.Store.Cost.Price
+	price.Fixed = 0
+	like := c.unitSaved()
 	total := like.Total(c)
-	if !(total > 0) {
-		like, total = c.unitSaved(), 1
-	}
 	most, err := c.NextM3(like)
-	if err != nil || !(most > 0) || math.IsInf(most, 1) {
-		return 0, false
+	if err != nil || !(most > 0 && total > 0) || math.IsInf(most, 1) {
+		return nil
 	}
-	return c.Store.Cost.Price.NextM3(m3) * total / most, true
+	per := total / most
+	if c.plainMoney() {
+		per = worth.Recovery(c.Money.DiscountFrac, c.Money.LifeH/hoursPerYear) + c.Store.Cost.UpkeepFrac
+	}
+	return func(m3 float64) (whole, next float64) {
+		if m3 > price.MostM3() {
+			return math.Inf(1), math.Inf(1)
+		}
+		cost, err := price.At(m3)
+		if err != nil {
+			return math.Inf(1), math.Inf(1)
+		}
+		return cost * per, price.NextM3(m3) * per
+	}
 }
 
-// unitSaved is a saving of 1 in the first boiler's fuel.
+// plainMoney tells whether nothing but life, discount and upkeep counts: the annuity says it all then.
+func (c Case) plainMoney() bool {
+	m := c.Business
+	t := m.Terms
+	years, discount := t.Years, t.DiscountFrac
+	t.Years, t.DiscountFrac, t.CarbonPerT, t.Tax.Depreciation = 0, 0, nil, worth.Depreciation{}
+	return reflect.DeepEqual(t, worth.Terms{}) && years > 0 && discount == c.Money.DiscountFrac && m.InsuranceFrac == 0 && m.EngineeringFrac == 0 &&
+		m.OtherRise == 0 && !rising(m.FuelRise) && flat(c.Business.Terms.CarbonPerT) && len(c.Store.Cost.Parts) == 0
+}
+
+func rising(rises map[string]float64) bool {
+	for _, r := range rises {
+		if r != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func flat(path []float64) bool {
+	for _, p := range path {
+		if p != path[0] {
+			return false
+		}
+	}
+	return true
+}
+
+// unitSaved is a kWh saved of the first boiler's fuel.
 func (c Case) unitSaved() Saved {
 	if len(c.Boilers) == 0 {
 		return Saved{Other: 1}
 	}
-	return Saved{Fuel: []FuelSaved{{c.Boilers[0].Fuel.Name, 1}}}
+	f := c.Boilers[0].Fuel
+	s := Saved{Fuel: []FuelSaved{{f.Name, f.PricePerKWh}}}
+	if !f.Power {
+		s.CO2Kg = f.CO2KgPerKWh
+	}
+	return s
 }
 
 // Total is all that a year saves, its carbon price included.

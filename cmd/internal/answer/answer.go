@@ -51,6 +51,8 @@ type Answer struct {
 
 	Store string       `json:"store,omitempty"`        // the one that is varied, where there are several
 	Kept  []KeptVolume `json:"other_stores,omitempty"` // which all points have, and the baseline without storage too
+
+	Money *Money `json:"money,omitempty"` // what the volumes earn; nil where the scenario has no money to count
 }
 
 // KeptVolume is a store that is not varied.
@@ -66,6 +68,8 @@ type Baseline struct {
 	NoStorageCost      float64 `json:"no_storage_cost"`
 	BoilersOnlyFuelKWh float64 `json:"boilers_only_fuel_kWh"`
 	BoilersOnlyCO2Kg   float64 `json:"boilers_only_co2_kg"`
+
+	boilers, none spend
 }
 
 // Point is one volume of the curve.
@@ -94,6 +98,10 @@ type Point struct {
 	StoreOutKWh    float64 `json:"store_out_kWh"`
 	KeepWarmKWh    float64 `json:"keep_warm_kWh"`
 	LossKWh        float64 `json:"loss_kWh"`
+
+	Money *PointMoney `json:"money,omitempty"`
+
+	spend spend
 }
 
 // Proof is the worst of every solve behind the answer, each relative: rows and bounds to the peak
@@ -184,6 +192,7 @@ func answerOf(c scenarios.Case, p optimize.Problem, curve optimize.Curve) Answer
 		Baseline: Baseline{
 			BoilersOnlyCost: curve.BoilersOnly.Cost, NoStorageCost: curve.NoStore.Cost,
 			BoilersOnlyFuelKWh: sum(curve.BoilersOnly.FuelKWh), BoilersOnlyCO2Kg: co2Kg(c, curve.BoilersOnly),
+			boilers: spendOf(c, curve.BoilersOnly), none: spendOf(c, curve.NoStore),
 		},
 		Proof:     Proof{PrimalResidual: curve.Proof.PrimalResidual, DualResidual: curve.Proof.DualResidual, DualityGap: curve.Proof.DualityGap},
 		DemandKWh: curve.NoStore.DemandKWh, NoSunFields: len(c.Fields) == 0, Warnings: notes(c),
@@ -202,7 +211,7 @@ func pointOf(c scenarios.Case, base Baseline, p optimize.Point) Point {
 		MarginalSavingsPerM3: p.MarginalPerM3, UpperBound: p.UpperBound, CapacityKWh: p.CapacityKWh,
 		SpilledSunKWh: o.SpilledKWh, FuelKWh: sum(o.FuelKWh), CO2Kg: co2Kg(c, o), UnmetKWh: o.UnmetKWh,
 		SunToHeaderKWh: o.SunHeaderKWh, SunToStoreKWh: o.SunStoreKWh, StoreOutKWh: o.StoreOutKWh,
-		KeepWarmKWh: o.KeepWarmKWh, LossKWh: o.LossKWh,
+		KeepWarmKWh: o.KeepWarmKWh, LossKWh: o.LossKWh, spend: spendOf(c, o),
 	}
 	if o.DemandKWh > 0 {
 		point.SolarFraction = 1 - (sum(o.HeatKWh)+o.UnmetKWh)/o.DemandKWh

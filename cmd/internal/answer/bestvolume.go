@@ -4,7 +4,7 @@ package answer
 func (c *Comparison) bestVolumes() {
 	c.Rule = RulePays
 	for _, x := range c.Cases {
-		if len(x.Curve) > 0 && x.StorePerM3 == nil {
+		if len(x.Curve) > 0 && x.yearly == nil {
 			c.Rule = RuleSaves
 		}
 	}
@@ -13,40 +13,59 @@ func (c *Comparison) bestVolumes() {
 		if len(x.Curve) == 0 {
 			continue
 		}
-		price := 0.0
+		var price storeYearly
 		if c.Rule == RulePays {
-			price = *x.StorePerM3
+			price = x.yearly
 		}
-		best, edge := bestVolume(x.Curve, price)
+		best, edge := bestPaying(x.Curve, price)
 		x.BestVolumeM3, x.BestAtEdge = &best, edge
 	}
 }
 
-// bestVolume is where a curve saves most when each m³ costs a price a year, and whether that lies at the curve's end.
+// storeYearly is what a store of a volume, and one more m³ of it, has to save in a year to pay; nil for nothing.
+type storeYearly func(m3 float64) (whole, next float64)
+
+// bestPaying is where a curve saves most when the store costs so much a year, and whether that lies at the curve's end.
+func bestPaying(points []Point, price storeYearly) (m3 float64, atEdge bool) {
+	net, slope := make([]float64, len(points)), make([]float64, len(points))
+	for i, p := range points {
+		net[i], slope[i] = p.SavingsVsNoStorage, p.MarginalSavingsPerM3
+		if price != nil {
+			whole, next := price(p.VolumeM3)
+			net[i], slope[i] = net[i]-whole, slope[i]-next
+		}
+	}
+	return bestAt(points, net, slope)
+}
+
+// bestVolume is that where each m³ costs the same.
+func bestVolume(points []Point, pricePerM3 float64) (m3 float64, atEdge bool) {
+	return bestPaying(points, func(m3 float64) (whole, next float64) { return pricePerM3 * m3, pricePerM3 })
+}
+
+// bestAt is where a curve is highest, given its height and slope at its points, and whether that lies at the curve's end.
 // The best of the points is proven; from there the volume is read off the slopes, straight between the points:
 // where the next m³ saves just its price.
-func bestVolume(points []Point, pricePerM3 float64) (m3 float64, atEdge bool) {
+func bestAt(points []Point, net, slope []float64) (m3 float64, atEdge bool) {
 	best := 0
-	net := func(i int) float64 { return points[i].SavingsVsNoStorage - pricePerM3*points[i].VolumeM3 }
 	for i := range points {
-		if net(i) > net(best) {
+		if net[i] > net[best] {
 			best = i
 		}
 	}
 	last := len(points) - 1
-	slope := func(i int) float64 { return points[i].MarginalSavingsPerM3 - pricePerM3 }
 	from := best // the interval whose slope falls through nothing
-	if slope(best) <= 0 {
+	if slope[best] <= 0 {
 		from--
 	}
 	switch {
 	case best == 0:
 		return 0, false
-	case best == last && slope(last) > 0:
+	case best == last && slope[last] > 0:
 		return points[last].VolumeM3, true
-	case from == 0 || !(slope(from) > 0 && slope(from+1) <= 0): // the slope at no store is a mean, and no kink's is sure
+	case from == 0 || !(slope[from] > 0 && slope[from+1] <= 0): // the slope at no store is a mean, and no kink's is sure
 		return points[best].VolumeM3, false
 	}
 	a, b := points[from], points[from+1]
-	return a.VolumeM3 + slope(from)/(slope(from)-slope(from+1))*(b.VolumeM3-a.VolumeM3), false
+	return a.VolumeM3 + slope[from]/(slope[from]-slope[from+1])*(b.VolumeM3-a.VolumeM3), false
 }

@@ -57,7 +57,7 @@ type Compared struct {
 
 	VolumeM3        float64  `json:"volume_m3"` // the scenario's store.volume
 	BestAtEdge      bool     `json:"best_at_edge"`
-	StorePerM3      *float64 `json:"store_cost_per_m3_and_year"` // null where it is not given
+	StorePerM3      *float64 `json:"store_cost_per_m3_and_year"` // of the next m³ at VolumeM3; null where it is not given
 	DemandKWh       float64  `json:"demand_kWh"`
 	SunToHeaderKWh  float64  `json:"sun_to_header_kWh"`
 	SunToStoreKWh   float64  `json:"sun_to_store_kWh"`
@@ -71,6 +71,8 @@ type Compared struct {
 	Changes         []Change `json:"changes"`     // what a variant changes in the plant
 	Differences     []Differ `json:"differences"` // against the first case, none for the first
 	Sentences       []string `json:"sentences"`   // the differences in words; a printer fills them
+
+	yearly storeYearly
 }
 
 // Change is one value that a variant gives otherwise; an empty text is a value that is not there.
@@ -168,8 +170,9 @@ func compared(ctx context.Context, n Named, opt CompareOptions) (Compared, error
 	out.Curve, out.VolumeM3 = a.Points, c.Store.VolumeM3
 	out.BoilersOnlyCost, out.NoStorageCost = a.Baseline.BoilersOnlyCost, a.Baseline.NoStorageCost
 	out.DemandKWh, out.Engine, out.CertifiedGap, out.Proof = a.DemandKWh, a.Engine, a.CertifiedGap, a.Proof
-	if price, has := c.Money.StorePerM3(); has {
-		out.StorePerM3 = &price
+	if out.yearly = c.StoreYearly(); out.yearly != nil {
+		_, price := out.yearly(out.VolumeM3)
+		out.StorePerM3 = finite(price)
 	}
 	i := slices.IndexFunc(a.Points, func(p Point) bool { return p.VolumeM3 == out.VolumeM3 })
 	if i >= 0 {

@@ -47,6 +47,8 @@ type Years struct {
 	CertifiedGap     float64  `json:"certified_gap"` // the widest of all years
 	Proof            Proof    `json:"proof"`         // the worst of all years
 	Estimator        string   `json:"estimator"`     // what P10, P50 and P90 are
+
+	yearly storeYearly
 }
 
 // Where the weather comes from.
@@ -129,8 +131,9 @@ func ManyYears(ctx context.Context, c scenarios.Case, opt YearsOptions) (Years, 
 	if c.Store != nil {
 		out.VolumeM3 = c.Store.VolumeM3
 	}
-	if price, has := c.Money.StorePerM3(); has && c.Store != nil {
-		out.Rule, out.StorePerM3 = RulePays, &price
+	if out.yearly = c.StoreYearly(); out.yearly != nil {
+		_, price := out.yearly(out.VolumeM3)
+		out.Rule, out.StorePerM3 = RulePays, finite(price)
 	}
 	var err error
 	if out.Years, out.LeftOut, err = solveYears(ctx, c, list, opt); err != nil {

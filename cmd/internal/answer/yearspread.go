@@ -10,14 +10,10 @@ import (
 
 // describe works out all that is said of the years together.
 func (y *Years) describe(c scenarios.Case, opt YearsOptions) {
-	price := 0.0
-	if y.StorePerM3 != nil {
-		price = *y.StorePerM3
-	}
 	for i := range y.Years {
 		x := &y.Years[i]
 		if len(x.curve) > 0 {
-			best, edge := bestVolume(x.curve, price)
+			best, edge := bestPaying(x.curve, y.yearly)
 			x.BestVolumeM3, x.BestAtEdge = &best, edge
 		}
 		y.CertifiedGap = max(y.CertifiedGap, x.gap)
@@ -27,7 +23,7 @@ func (y *Years) describe(c scenarios.Case, opt YearsOptions) {
 	y.extremes()
 	if c.Store != nil {
 		y.volumes()
-		y.bestOfMean(price)
+		y.bestOfMean()
 	}
 	life := 0
 	if c.Money.LifeH > 0 {
@@ -118,12 +114,12 @@ func (y *Years) at(volumeM3 float64) (points []Point) {
 }
 
 // bestOfMean reads the best volume off the mean curve: the mean of slopes is the slope of the mean.
-func (y *Years) bestOfMean(price float64) {
+func (y *Years) bestOfMean() {
 	var mean []Point
 	for _, v := range y.Volumes {
 		mean = append(mean, Point{VolumeM3: v.VolumeM3, SavingsVsNoStorage: v.SavingsVsNoStorage.Mean, MarginalSavingsPerM3: v.MarginalSavingsPerM3.Mean})
 	}
-	best, edge := bestVolume(mean, price)
+	best, edge := bestPaying(mean, y.yearly)
 	y.BestVolumeM3, y.BestAtEdge = &best, edge
 }
 
