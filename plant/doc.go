@@ -22,6 +22,9 @@
 // What stands between a field and the sky is the field's too: a [Horizon], the other [Rows] or the other dishes of its
 // [Grid], the [Ends] of its mirrors. A [Ground] tells how many collectors fit. All stand on level ground.
 //
+// A [Guarantee] is what a field must show in a test after the method of ISO 24194 (from memory; the text itself was not
+// read): a [Checker] puts measured hours, which [ReadFieldLog] reads, into the collector's formula.
+//
 // Not here: backtracking, rows on a slope or at different heights; rain that washes, since the weather files' rain is not read; a heat pipe that dries out, or any other guard
 // that changes a collector's curve when it is hot.
 package plant

@@ -25,7 +25,7 @@ func guaranteeFactors(f scenarios.Field) []GuaranteeFactor {
 	}
 	pipes := "the scenario's pipe_loss"
 	if f.PipeUAWM2K > 0 || f.Pipes.LossWMK > 0 {
-		pipes = fmt.Sprintf("the scenario's pipes at %d W/m², air %d °C", plant.PipeFactorSunWM2, plant.PipeFactorAirC)
+		pipes = fmt.Sprintf("its pipes at %d W/m², %d °C air", plant.PipeFactorSunWM2, plant.PipeFactorAirC)
 	}
 	return []GuaranteeFactor{
 		{"f_P", "heat lost by pipes up to the meter", "pipe_factor", p.PipeFactor, from("pipe_factor", pipes)},
@@ -142,6 +142,9 @@ func formulaLetters(f scenarios.Field) []GuaranteeLetter {
 	if c.A3 != 0 || c.A4 != 0 || c.A6 != 0 || c.A7 != 0 {
 		say("u'", "wind less 3 m/s")
 	}
+	if c.A6 != 0 && p.Formula != plant.Hemispheric {
+		say("G", map[plant.Formula]string{plant.BeamAlone: "here Gb", plant.BeamAndDiffuse: "Gb + Gd"}[p.Formula])
+	}
 	if checkCapacity(c) > 0 {
 		say("dtm/dt", "change of tm, K/h")
 	}
@@ -172,7 +175,11 @@ func (w *formulaWriter) optical(c plant.Collector, m plant.Formula) {
 	case plant.BeamAlone:
 		w.terms = append(w.terms, eta+" Kb Gb")
 	case plant.BeamAndDiffuse:
-		w.terms = append(w.terms, fmt.Sprintf("%s (Kb Gb + %.4g Gd)", eta, c.Kd))
+		kd := fmt.Sprintf("%.4g Gd", c.Kd)
+		if c.Kd == 1 {
+			kd = "Gd"
+		}
+		w.terms = append(w.terms, fmt.Sprintf("%s (Kb Gb + %s)", eta, kd))
 	default:
 		w.terms = append(w.terms, fmt.Sprintf("%.4g G", c.SteadyEta0()))
 	}

@@ -75,9 +75,9 @@ func counted(n int, what string) string {
 func factorTable(b *strings.Builder, g answer.Guarantee) {
 	t := table{head: [][]string{{"factor", "for", "from", "value"}}, names: 3}
 	for _, f := range g.Factors {
-		t.rows = append(t.rows, []string{f.Symbol, f.For, f.From, fmt.Sprintf("%.3f", f.Value)})
+		t.rows = append(t.rows, []string{f.Symbol, f.For, f.From, fmt.Sprintf("%.4f", f.Value)})
 	}
-	t.rows = append(t.rows, []string{"f_safe", "their product, in the formula", "", fmt.Sprintf("%.4g", g.SafeFactor)})
+	t.rows = append(t.rows, []string{"f_safe", "their product, in the formula", "", fmt.Sprintf("%.4f", g.SafeFactor)})
 	t.write(b)
 }
 
@@ -89,7 +89,7 @@ func lightTable(b *strings.Builder, g answer.Guarantee) {
 	}
 	switch g.Light {
 	case "beam and diffuse":
-		light = "the light in the formula's inner brackets, Kb Gb and the share of Gd"
+		light = "the light in the formula's inner brackets"
 	case "hemispheric":
 		light = "global light G in the collectors' plane"
 	}
