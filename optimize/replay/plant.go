@@ -28,6 +28,7 @@ type Header struct {
 
 	SteamC     float64 // boiling temperature at its pressure, °C; 0 for a medium, of which heat alone is counted
 	FeedwaterC float64 // of what makes its steam, °C
+	MediumC    float64 // supply temperature of a medium, °C, which bounds what it can charge; 0: not known
 
 	// SlackKWh is what boilers' water and pipes give and take, each way, while the pressure stays in its band. See
 	// [Slack]. With none, a header has to be met to the kW at every step.

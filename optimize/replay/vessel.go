@@ -17,9 +17,9 @@ type Vessel struct {
 
 // Books are what a vessel took in and gave since it was made. What is within is its state now less that at the start.
 type Books struct {
-	SteamKg, FeedKg              float64 // out and in
-	SteamKJ, FeedKJ              float64 // the enthalpy that they carried
-	HeatKJ, LossKJ               float64 // in by heating; out to the air
+	SteamKg, FeedKg, WaterKg     float64 // steam out, feed in, water let out
+	SteamKJ, FeedKJ, WaterKJ     float64 // the enthalpy that they carried
+	HeatKJ, TakenKJ, LossKJ      float64 // in by heating; out through an exchanger; out to the air
 	startKg, startKJ, kg, kJ     float64
 	MassResidual, EnergyResidual float64 // what does not close, as a share of all that went in and out
 }
@@ -95,6 +95,50 @@ func (v *Vessel) Heat(kJ float64) error {
 	return nil
 }
 
+// Take draws heat without mass, through an exchanger.
+func (v *Vessel) Take(kJ float64) error {
+	if !(kJ >= 0) {
+		return fmt.Errorf("vessel: take: %g kJ; want 0 or more", kJ)
+	}
+	if err := v.to(v.massKg, v.uKJ-kJ, "take"); err != nil {
+		return err
+	}
+	v.books.TakenKJ += kJ
+	return nil
+}
+
+// Drain lets boiling water out at the bottom.
+func (v *Vessel) Drain(kg float64) error {
+	if !(kg >= 0 && kg < v.massKg) {
+		return fmt.Errorf("vessel: drain: %g kg of %g kg; want 0 or more, and less than there is", kg, v.massKg)
+	}
+	h := v.waterKJKg()
+	if err := v.to(v.massKg-kg, v.uKJ-kg*h, "drain"); err != nil {
+		return err
+	}
+	v.books.WaterKg += kg
+	v.books.WaterKJ += kg * h
+	return nil
+}
+
+// waterKJKg is the enthalpy of its water, h' = u' + p v' with u' = a + v' k.
+func (v *Vessel) waterKJKg() float64 {
+	const kJPerBarM3 = 100.0
+	return v.table.at(aEnergy, v.tC) + v.table.at(vWater, v.tC)*(v.table.at(kEnergy, v.tC)+kJPerBarM3*v.table.at(barAbs, v.tC))
+}
+
+// SteamFor is the steam of which kJ is the heat above feedwater of an enthalpy, kg: what [Vessel.Steam] is to draw.
+func (v *Vessel) SteamFor(kJ, feedKJKg float64) (kg float64) {
+	h := v.table.at(hSteam, v.tC)
+	_, kJPerK := v.table.energy(v.volumeM3, v.massKg, v.tC)
+	fallK := (h - v.table.at(aEnergy, v.tC)) / kJPerK / 2 // to the middle of the step, for each kg
+	kg = kJ / (h - feedKJKg)
+	for range 3 { // each gains four digits at least
+		kg = kJ / (v.table.at(hSteam, v.tC-fallK*kg) - feedKJKg)
+	}
+	return kg
+}
+
 // Cool loses heat to the air at airC for some seconds: uaWK W for each K between them. Within the step the heat capacity
 // is constant.
 func (v *Vessel) Cool(uaWK, airC, seconds float64) error {
@@ -150,12 +194,13 @@ func (v *Vessel) Books() (Books, error) {
 		return b, err
 	}
 	b.kg, b.kJ = v.massKg, v.massKg*p[aEnergy]+v.volumeM3*p[kEnergy]
-	through := b.SteamKg + b.FeedKg
+	through := b.SteamKg + b.FeedKg + b.WaterKg
 	if through > 0 {
-		b.MassResidual = math.Abs(b.FeedKg-b.SteamKg-(b.kg-b.startKg)) / through
+		b.MassResidual = math.Abs(b.FeedKg-b.SteamKg-b.WaterKg-(b.kg-b.startKg)) / through
 	}
-	if all := b.SteamKJ + b.FeedKJ + b.HeatKJ + math.Abs(b.LossKJ); all > 0 {
-		b.EnergyResidual = math.Abs(b.FeedKJ+b.HeatKJ-b.SteamKJ-b.LossKJ-(b.kJ-b.startKJ)) / all
+	if all := b.SteamKJ + b.FeedKJ + b.WaterKJ + b.HeatKJ + b.TakenKJ + math.Abs(b.LossKJ); all > 0 {
+		in, out := b.FeedKJ+b.HeatKJ, b.SteamKJ+b.WaterKJ+b.TakenKJ+b.LossKJ
+		b.EnergyResidual = math.Abs(in-out-(b.kJ-b.startKJ)) / all
 	}
 	return b, nil
 }

@@ -26,6 +26,7 @@ type Seen struct {
 // StoreSeen are a store's gauges.
 type StoreSeen struct {
 	KWh         float64 // heat above the floor on the plan's ledger; below 0 where it cooled under its floor
+	GivesKWh    float64 // what a draw down to the floor would give: less than KWh where water is made up while charging and heat was lost
 	CapacityKWh float64
 	TC, BarAbs  float64 // of a thermocline at its top
 	LevelFrac   float64 // share of the volume that is water

@@ -1,0 +1,327 @@
+package replay
+
+import (
+	"context"
+	"math"
+)
+
+// Run plays a plant over its steps in a way of running. The error is a fault of the plant (all of them joined), a
+// [*CannotPlay], one of the water in a vessel, or the context's.
+func Run(ctx context.Context, p Plant, w Way, opt Options) (Played, error) {
+	m, err := newMachine(&p, w)
+	if err != nil {
+		return Played{}, err
+	}
+	const hoursAWeek = 168
+	lead := hoursAWeek * m.perHour
+	if opt.LeadH != 0 {
+		lead = int(math.Ceil(math.Max(opt.LeadH, 0) * float64(m.perHour)))
+	}
+	lead = min(lead, p.Steps)
+	m.seen.Lead = true
+	if err := m.over(ctx, p.Steps-lead, p.Steps); err != nil {
+		return Played{}, err
+	}
+	m.seen.Lead = false
+	if err := m.open(); err != nil {
+		return Played{}, err
+	}
+	if err := m.over(ctx, 0, p.Steps); err != nil {
+		return Played{}, err
+	}
+	return m.finish()
+}
+
+const stepsBetweenLooks = 4096 // at the context
+
+// over plays steps from one to before another.
+func (m *machine) over(ctx context.Context, from, to int) error {
+	for i := from; i < to; i++ {
+		if i%stepsBetweenLooks == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if err := m.step(i); err != nil {
+			return err
+		}
+	}
+	return ctx.Err()
+}
+
+// machine is a plant in play.
+type machine struct {
+	p            *Plant
+	way          Way
+	stepS, stepH float64
+	perHour      int
+
+	mains    []mainPipe
+	fields   []collectors
+	lowFirst []int // fields, those of the lowest header first
+	boilers  []boiler
+	stores   []store
+	limits   []Limit
+
+	seen    Seen
+	orders  Orders
+	tally   tally
+	atStart state
+
+	i              int       // the step
+	now, firm, tmp []float64 // by header, kW, of the sequence control
+}
+
+// step plays one step: gauges, orders, boilers on and off, then who gives what, then pressures, losses and books.
+func (m *machine) step(i int) error {
+	m.i = i
+	m.look(i)
+	m.way.Orders(&m.seen, &m.orders)
+	m.sequence()
+	for k := range m.stores {
+		m.stores[k].sunLeftKW = m.orders.Stores[k].SunKW
+	}
+	m.lowestFires()
+	for _, n := range m.lowFirst {
+		m.share(&m.fields[n])
+	}
+	err := m.takeSun()
+	m.baseLoads()
+	err = first(err, m.draw(asOrdered))
+	m.follow(false)
+	err = first(err, m.draw(toHold))
+	m.follow(true)
+	err = first(err, m.draw(toFloor))
+	err = first(err, m.chargeFromHeaders())
+	m.settle()
+	err = first(err, m.rest(i))
+	m.count(i)
+	return err
+}
+
+func first(err, next error) error {
+	if err != nil {
+		return err
+	}
+	return next
+}
+
+// look reads what the step brings, and the gauges.
+func (m *machine) look(i int) {
+	m.seen.Step, m.seen.Hour = i, i/m.perHour
+	for k := range m.stores {
+		s := &m.stores[k]
+		s.sunKW, s.headerInKW, s.drawKW, s.keepKW = 0, 0, 0, 0
+		if !s.letCool && s.limits.VolumeM3 > 0 {
+			// A coil that holds the floor in the coldest air; after a cold spell it takes a while.
+			most := mostKeeping * s.limits.StandingKW(s.ambient.at(i))
+			s.keepKW = math.Min(s.shortKWh()/m.stepH, most)
+		}
+	}
+	for l := range m.mains {
+		p, keep := &m.mains[l], 0.0
+		for k := range m.stores {
+			if m.stores[k].from == l {
+				keep += m.stores[k].keepKW
+			}
+		}
+		p.begin(p.demand.at(i), keep, m.stepH)
+		m.seen.DemandKW[l] = p.demandKW
+	}
+	clear(m.seen.SunStoreKW)
+	for n := range m.fields {
+		f := &m.fields[n]
+		f.look(i, m.stores, m.stepH)
+		m.seen.SunHeaderKW[n] = f.headerOffer
+		for k, kW := range f.storeOffer {
+			m.seen.SunStoreKW[k] += kW
+		}
+	}
+	for k := range m.stores {
+		m.gauge(k)
+	}
+	for j := range m.boilers {
+		m.seen.Boilers[j] = BoilerSeen{m.boilers[j].state, m.boilers[j].lastKW}
+	}
+}
+
+const mostKeeping = 3 // times the standing loss, that a coil which keeps a store warm can give; common practice, no source
+
+// gauge reads a store's gauges. What it gave and took is that of the step before.
+func (m *machine) gauge(k int) {
+	s, g := &m.stores[k], &m.seen.Stores[k]
+	g.KWh, g.GivesKWh = s.ledgerKWh(), s.givesKWh()
+	g.TC, g.BarAbs, g.LevelFrac = s.topC(), s.barAbs(), s.levelFrac()
+	g.MostDrawKW, _ = s.most(m.mains[s.header].hFeed, m.stepH)
+}
+
+// lowestFires lets boilers in fire give what they must.
+func (m *machine) lowestFires() {
+	for j := range m.boilers {
+		b := &m.boilers[j]
+		b.begin(m.stepH)
+		if b.loKW <= 0 {
+			continue
+		}
+		b.kW = b.loKW
+		p := &m.mains[b.header]
+		p.inKW += b.kW
+		p.overKW += b.kW - m.give(b.header, b.kW)
+	}
+}
+
+// baseLoads brings boilers to the loads that were ordered.
+func (m *machine) baseLoads() {
+	for j := range m.boilers {
+		if base := m.orders.Boilers[j].BaseKW; base > 0 {
+			m.raise(j, base)
+			m.refuseBase(j, base)
+		}
+	}
+}
+
+// follow lets boilers give what is still lacking, in order of merit.
+func (m *machine) follow(resting bool) {
+	for j := range m.boilers {
+		if (m.orders.Boilers[j].Want == Rest && m.orders.Boilers[j].BaseKW <= 0) == resting {
+			m.raise(j, math.Inf(1))
+		}
+	}
+}
+
+// How far a store gives.
+type howFar int
+
+const (
+	asOrdered howFar = iota // what is prescribed; else down to what is to be held
+	toHold                  // down to what is to be held
+	toFloor
+)
+
+// draw lets stores give what headers need.
+func (m *machine) draw(far howFar) error {
+	for k := range m.stores {
+		s, o := &m.stores[k], &m.orders.Stores[k]
+		if far == toHold && !o.Prescribed || far == toFloor && o.HoldKWh <= 0 {
+			continue // it has given that already
+		}
+		feed := m.mains[s.header].hFeed
+		most, why := s.most(feed, m.stepH)
+		want := most
+		switch {
+		case far == asOrdered && o.Prescribed:
+			want = math.Min(most, o.DrawKW)
+		case far != toFloor:
+			want = math.Min(most, math.Max(0, s.ledgerKWh()-o.HoldKWh)/m.stepH)
+		}
+		if want > 0 {
+			if err := m.drawn(s, m.give(s.header, want), feed); err != nil {
+				return err
+			}
+		}
+		if far == asOrdered && o.Prescribed && o.DrawKW > want {
+			m.refuse(onStore, k, why, math.Min(o.DrawKW-want, m.asks(s.header)))
+		}
+	}
+	return nil
+}
+
+// drawn takes heat out of a store into its header.
+func (m *machine) drawn(s *store, kW, feed float64) error {
+	if kW <= 0 {
+		return nil
+	}
+	kJ, err := s.draw(kW*m.stepH*kJPerKWh, feed)
+	got := kJ / kJPerKWh / m.stepH
+	s.drawKW += got
+	m.mains[s.header].inKW += got
+	return err
+}
+
+// takeSun puts the step's sun into stores.
+func (m *machine) takeSun() error {
+	for k := range m.stores {
+		s := &m.stores[k]
+		if s.sunLeftKW > tolKW {
+			m.refuseSun(k)
+		}
+		if s.sunKW > 0 {
+			if err := s.heat(s.sunKW * m.stepH * kJPerKWh); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// chargeFromHeaders charges stores by steam that is over, and by boilers as far as was ordered.
+func (m *machine) chargeFromHeaders() error {
+	for k := range m.stores {
+		s, o := &m.stores[k], &m.orders.Stores[k]
+		if o.FromHeaderKW <= 0 || s.headerKW == 0 {
+			continue
+		}
+		p := &m.mains[s.from]
+		if p.needKW > tolKW {
+			continue // loads lack heat
+		}
+		rated := math.Min(o.FromHeaderKW, s.headerKW)
+		most := s.fromHeader(p, rated, m.stepH)
+		if most < o.FromHeaderKW && !o.AsSpare {
+			m.refuse(onCharge, k, chargeWhy(most, rated), o.FromHeaderKW-most)
+		}
+		got := math.Min(most, p.overKW)
+		p.overKW -= got
+		need := p.needKW
+		p.needKW = most - got
+		m.follow(false)
+		got = most - math.Max(p.needKW, 0)
+		p.needKW = need
+		if got <= 0 {
+			continue
+		}
+		p.chargeKW += got
+		s.headerInKW = got
+		kJ := got * m.stepH * kJPerKWh
+		kg := 0.0
+		if p.steam {
+			kg = kJ / p.perKg
+		}
+		if err := s.steam(kg, kJ, p); err != nil {
+			return err
+		}
+		if s.takesSteam() && !m.seen.Lead {
+			m.tally.booked.headerKg[k].add(kg)
+		}
+	}
+	return nil
+}
+
+func chargeWhy(most, rated float64) Why {
+	if most < rated {
+		return ByFull
+	}
+	return ByChargeKW
+}
+
+// rest ends a step: boilers' fuel, what keeps stores warm, and their losses.
+func (m *machine) rest(i int) error {
+	for j := range m.boilers {
+		m.boilers[j].end(m.stepH)
+	}
+	for k := range m.stores {
+		s := &m.stores[k]
+		if s.keepKW > 0 {
+			if err := s.keep(s.keepKW * m.stepH * kJPerKWh); err != nil {
+				return err
+			}
+		}
+		if err := s.cool(s.ambient.at(i), m.stepS); err != nil {
+			return err
+		}
+		if err := s.drain(); err != nil {
+			return err
+		}
+		g := &m.seen.Stores[k]
+		g.DrawKW, g.ChargeKW = s.drawKW, s.sunKW+s.headerInKW
+	}
+	return nil
+}
