@@ -36,7 +36,7 @@ func minutesOf(y Year, axis clock.Axis, cloud *clouds) (Year, error) {
 			y.note(0, "the weather has steps of %s of its own: its light is taken as it is, and nothing is spread", sayStep(axis.Step))
 			return y, nil
 		}
-		y = y.coarse(min(y.RowStep, time.Hour))
+		y = y.coarse(y.RowStep)
 	}
 	fine := y
 	fine.Axis, fine.RowStep = axis, y.Axis.Step
@@ -70,6 +70,9 @@ func checkMinutes(y Year, axis clock.Axis) error {
 	case y.Axis.Step%axis.Step != 0:
 		return fmt.Errorf("minutes: the axis has steps of %s, the weather of %s; want a whole part of that",
 			sayStep(axis.Step), sayStep(y.Axis.Step))
+	case y.RowStep < 0 || y.RowStep > time.Hour || y.RowStep%y.Axis.Step != 0 && y.Axis.Step%max(1, y.RowStep) != 0:
+		return fmt.Errorf("minutes: the weather's rows are of %s, its steps of %s; want one to be a whole part of the other, an hour at most",
+			sayStep(y.RowStep), sayStep(y.Axis.Step))
 	}
 	return nil
 }

@@ -35,7 +35,7 @@ func Minutes(y Year, axis clock.Axis, seed uint64) (Year, error) {
 
 const (
 	cloudExponent            = 1.66
-	leastCloudM, mostCloudM  = 100, 1500e3
+	leastCloudM, mostCloudM  = 100., 1500e3
 	cloudsInRow              = 20000 // and as many gaps
 	cloudOverWind            = 2.
 	slowestMS, fastestMS     = 4., 30.
@@ -175,7 +175,11 @@ func (c *clouds) stretch(s *sharer, step *cloudStep) {
 			lit += w
 			open += w * c.open[k]
 		}
-		if d := math.Abs(open/lit - step.beamFrac); d < off {
+		d := math.Abs(open/lit - step.beamFrac)
+		if part := open / lit; part < leastBeamFrac || part > clearFrac {
+			d++ // no cloud, or no gap, would leave the step still
+		}
+		if d < off {
 			off, bestAt = d, at
 			copy(c.best, c.open)
 		}

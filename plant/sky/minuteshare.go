@@ -144,11 +144,18 @@ func (s *sharer) look(i int) {
 		if s.cosZ[k] > 0 {
 			s.lit++
 			clear = ClearSkyAt(s.y.Place, sun, linke)
-			_, most = LimitsAt(s.cosZ[k], ExtraterrestrialWM2(sun.DistanceAU))
+			most = rareAt(s.cosZ[k], ExtraterrestrialWM2(sun.DistanceAU))
 		}
 		s.clear[ghi][k], s.clear[dni][k], s.clear[dhi][k] = clear.GHI, clear.DNI, clear.DHI
 		s.most[ghi][k], s.most[dni][k], s.most[dhi][k] = most.GHI, most.DNI, most.DHI
 	}
+}
+
+// rareAt is the second half of [LimitsAt] with one power in place of three: the highest light that is not extremely rare.
+func rareAt(mu, normalWM2 float64) Light {
+	mu02 := math.Pow(mu, 0.2)
+	mu12 := mu * mu02
+	return Light{GHI: 1.2*normalWM2*mu12 + 50, DNI: 0.95*normalWM2*mu02 + 10, DHI: 0.75*normalWM2*mu12 + 30}
 }
 
 // allot gives out values in the proportions of shape, none above most, so that their mean is the one wanted. What the shape
