@@ -13,17 +13,20 @@ import (
 
 // Bid is what a consultant's document says of one volume. A part that the scenario gives no ground for is nil.
 type Bid struct {
-	Curve  Answer          `json:"curve"`
-	Chosen Point           `json:"chosen"` // the volume that is bid for; it is a point of Curve too
-	Months []MonthHeat     `json:"months"`
-	Summer PickedWeek      `json:"summer_week"`
-	Winter PickedWeek      `json:"winter_week"`
-	Plant  Understood      `json:"plant"`
-	Inputs []Input         `json:"inputs"`
-	Bases  []Basis         `json:"bases"` // what each kind of input rests on
-	Place  BidPlace        `json:"place"`
-	Years  *Years          `json:"years,omitempty"`
-	NoPart map[Part]string `json:"missing"` // why a part is not there
+	Curve  Answer      `json:"curve"`
+	Chosen Point       `json:"chosen"` // the volume that is bid for; it is a point of Curve too
+	Months []MonthHeat `json:"months"`
+	Summer PickedWeek  `json:"summer_week"`
+	Winter PickedWeek  `json:"winter_week"`
+	Plant  Understood  `json:"plant"`
+	Inputs []Input     `json:"inputs"`
+	Bases  []Basis     `json:"bases"` // what each kind of input rests on
+	Place  BidPlace    `json:"place"`
+	Years  *Years      `json:"years,omitempty"`
+
+	TankMoney  *MoneySheet     `json:"tank_money,omitempty"`  // the store's own case, as a table
+	PlantMoney *MoneySheet     `json:"plant_money,omitempty"` // that of sun and store together
+	NoPart     map[Part]string `json:"missing"`               // why a part is not there
 
 	Plan Plan `json:"-"`
 }
@@ -120,7 +123,15 @@ func MakeBid(ctx context.Context, c scenarios.Case, opt BidOptions) (Bid, error)
 	if b.Curve, err = Make(ctx, c, opt.Options); err != nil {
 		return Bid{}, err
 	}
+	if b.Curve.Money == nil {
+		if b.Curve, err = b.Curve.WithMoney(c); err != nil {
+			return Bid{}, err
+		}
+	}
 	if err := b.choose(ctx, c, opt.Engine); err != nil {
+		return Bid{}, err
+	}
+	if err := b.money(c); err != nil {
 		return Bid{}, err
 	}
 	if b.Plan, err = PlanAt(ctx, c, -1, opt.Engine); err != nil {
@@ -166,6 +177,19 @@ func (b *Bid) choose(ctx context.Context, c scenarios.Case, engine string) error
 	})
 	b.Curve.Proof.worst(Proof{PrimalResidual: proof.PrimalResidual, DualResidual: proof.DualResidual, DualityGap: proof.DualityGap})
 	b.Curve.Points = slices.Insert(b.Curve.Points, i, b.Chosen)
+	return nil
+}
+
+// money works out what the chosen volume earns.
+func (b *Bid) money(c scenarios.Case) (err error) {
+	if b.Chosen.Money == nil {
+		if b.Chosen.Money, err = b.Curve.MoneyAt(c, b.Chosen); err != nil {
+			return err
+		}
+	}
+	if m := b.Chosen.Money; m != nil {
+		b.TankMoney, b.PlantMoney = sheetOf(c, b.Chosen.VolumeM3, m.Tank), sheetOf(c, b.Chosen.VolumeM3, m.Plant)
+	}
 	return nil
 }
 

@@ -76,7 +76,7 @@ func newBidWriter(b answer.Bid, style BidStyle) *bidWriter {
 func bidDocumentOf(b answer.Bid, style BidStyle) (*bidWriter, error) {
 	w := newBidWriter(b, style)
 	w.first(b)
-	for _, section := range []func(answer.Bid) error{w.curve, w.weeks, w.months, w.years} {
+	for _, section := range []func(answer.Bid) error{w.curve, w.weeks, w.months, w.moneySection, w.years} {
 		if err := section(b); err != nil {
 			return nil, err
 		}
@@ -111,6 +111,7 @@ func (w *bidWriter) allFiles(b answer.Bid) {
 		w.files = append(w.files, bidFile{file{name, write}, what})
 	}
 	add("bid.html", w.Say("file.html"), func(out io.Writer) error { return w.doc.write(out) })
+	add("bid.xlsx", w.Say("file.xlsx"), func(out io.Writer) error { return w.bidBook(out, b) })
 	for _, f := range w.figures {
 		_, caption, _ := strings.Cut(f.Caption, ". ")
 		add(f.Name+".svg", w.Say("file.picture", "what", caption), func(out io.Writer) error { return chart.WriteSVG(out, f.figure) })

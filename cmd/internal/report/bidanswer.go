@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strings"
+
 	"noonkeep/cmd/internal/answer"
 )
 
@@ -14,6 +16,11 @@ func (w *bidWriter) first(b answer.Bid) {
 		}
 		w.add(bidBlock{Para: s, Class: class})
 	}
+	if m := b.Curve.Money; m == nil {
+		w.para(w.Say("money.none"))
+	} else if tankCase(b) == nil {
+		w.para(w.Say("money.lacks", "case", w.Say("money.tank"), "keys", strings.Join(m.TankLacks, ", ")))
+	}
 	w.add(bidBlock{Box: w.Say("caution.short", "section", w.Say("cautions"))})
 	w.table(w.keyFigures(b))
 	w.add(bidBlock{Class: "note", Para: w.Say("rounding")})
@@ -22,7 +29,11 @@ func (w *bidWriter) first(b answer.Bid) {
 
 // answer is the bid in three sentences.
 func (w *bidWriter) answer(b answer.Bid) []string {
-	return []string{w.savesSentence(b), w.heatSentence(b), w.sureSentence(b)}
+	second := w.moneySentence(b)
+	if second == "" {
+		second = w.heatSentence(b)
+	}
+	return []string{w.savesSentence(b), second, w.sureSentence(b)}
 }
 
 func (w *bidWriter) savesSentence(b answer.Bid) string {
@@ -66,6 +77,17 @@ func (w *bidWriter) keyFigures(b answer.Bid) *bidTable {
 	if !b.Curve.NoSunFields {
 		t.add(w.Say("key.fuel_saved"), w.Say("per_year", "value", w.mwh(base.BoilersOnlyFuelKWh-c.FuelKWh)+" MWh"))
 		t.add(w.Say("key.co2"), w.Say("per_year", "value", w.figure((base.BoilersOnlyCO2Kg-c.CO2Kg)/1000)+" t"))
+	}
+	if e := tankCase(b); e != nil {
+		t.add(w.Say("key.capital"), w.money(e.Capital))
+		t.add(w.Say("key.npv"), w.money(e.NPV))
+		t.strong("strong")
+		if e.IRR != nil {
+			t.add(w.Say("key.irr"), w.percent(*e.IRR)+" %")
+		}
+		if e.PaybackA != nil {
+			t.add(w.Say("key.payback"), w.Say("years_unit", "value", w.yearsOf(e.PaybackA)))
+		}
 	}
 	if y := b.Years; y != nil && y.Spread.SavingsVsBoilersOnly.P90 != nil {
 		s := y.Spread.SavingsVsBoilersOnly

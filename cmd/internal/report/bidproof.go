@@ -15,6 +15,9 @@ func (w *bidWriter) proof(b answer.Bid) {
 	w.add(bidBlock{Class: "lead", Para: w.Say("proof.text", "volume", volume, "steps", w.exact(float64(b.Curve.Steps), 0),
 		"cost", w.exact(b.Chosen.AnnualCost, 2), "currency", b.Curve.Currency)})
 	w.para(w.Say("proof.how", "command", exportCommand(b), "primal", w.tiny(p.PrimalResidual), "dual", w.tiny(p.DualResidual), "gap", w.tiny(p.DualityGap)))
+	if tankCase(b) != nil || plantCase(b) != nil {
+		w.para(w.Say("proof.sheet"))
+	}
 	if o := b.Curve.OnOff; o != nil && o.AnnualCost != nil {
 		w.para(w.Say("proof.onoff", "real", w.exact(*o.AnnualCost, 2), "currency", b.Curve.Currency, "share", w.figure(100**o.GapFrac)))
 	}
@@ -54,7 +57,10 @@ func exportCommand(b answer.Bid) string {
 
 // unknown lists what nobody may take the document for.
 func (w *bidWriter) unknown(b answer.Bid) []string {
-	list := []string{w.Say("unknown.operator"), w.Say("unknown.minutes", "step", w.short(60*b.Curve.StepH)), w.Say("unknown.money")}
+	list := []string{w.Say("unknown.operator"), w.Say("unknown.minutes", "step", w.short(60*b.Curve.StepH))}
+	if tankCase(b) == nil {
+		list = append(list, w.Say("unknown.money"))
+	}
 	if b.Years == nil {
 		list = append(list, w.Say("unknown.years"))
 	}
@@ -171,6 +177,9 @@ func (w *bidWriter) methods(b answer.Bid) {
 		}
 	}
 	keys = append(keys, "fuel", "plan")
+	if tankCase(b) != nil || plantCase(b) != nil {
+		keys = append(keys, "money")
+	}
 	if b.Years != nil {
 		keys = append(keys, "spread")
 	}
