@@ -190,15 +190,7 @@ func (c *Collector) feelsWind() bool { return c.A3 != 0 || c.A6 != 0 || c.A7 != 
 
 // light works out what falls on the aperture; false with the sun down. Geometry is that of Field.Yield.
 func (k *Checker) light(h FieldHour, v *Verdict) bool {
-	middle := h.Start.Add(k.late)
-	shades := [3]float64{}
-	for i := range shades {
-		sun := sky.SunAt(k.place, middle.Add(time.Duration(i)*30*time.Minute))
-		if i == 1 {
-			k.y.Suns[0] = sun
-		}
-		shades[i] = k.shadeAt(sun)
-	}
+	k.y.Suns[0] = sky.SunAt(k.place, h.Start.Add(k.late+30*time.Minute))
 	r := k.r
 	sun := k.y.Suns[0]
 	mid := rayTo(sun.ZenithDeg, sun.AzimuthDeg)
@@ -208,7 +200,7 @@ func (k *Checker) light(h FieldHour, v *Verdict) bool {
 	}
 	cos, slopeCos := r.mount.meet(s)
 	o := flows{dni: h.DNIWM2, beam: h.DNIWM2 * cos}
-	v.ShadeFrac = max(shades[0], shades[1], shades[2])
+	v.ShadeFrac = k.shadeFrac(h.Start.Add(k.late))
 	k.y.DNI[0] = h.DNIWM2
 	k.skyLight(h, s.up)
 	v.BeamWM2 = o.beam
@@ -244,6 +236,18 @@ func (k *Checker) skyLight(h FieldHour, sinHeight float64) {
 		dhi = math.NaN()
 	}
 	k.y.GHI[0], k.y.DHI[0] = ghi, dhi
+}
+
+// shadeFrac is the most shade at the start, the middle and the end of an hour.
+func (k *Checker) shadeFrac(start time.Time) float64 {
+	most := 0.
+	if x := &k.r.around; x.horizon == nil && x.rows == nil && x.dishes == nil {
+		return most
+	}
+	for _, after := range [...]time.Duration{0, 30 * time.Minute, time.Hour} {
+		most = max(most, k.shadeAt(sky.SunAt(k.place, start.Add(after))))
+	}
+	return most
 }
 
 // shadeAt is the share of the beam that horizon and neighbours take at one moment.

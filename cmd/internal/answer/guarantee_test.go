@@ -79,6 +79,9 @@ func TestGuaranteeFindsAShortfall(t *testing.T) {
 		c := guaranteedCase(t, collector)
 		for _, step := range []time.Duration{time.Hour, 20 * time.Minute} {
 			for _, share := range []float64{0.95, 1.02} {
+				if share > 1 && step < time.Hour {
+					continue // nothing that the two others do not show
+				}
 				g := checked(t, c, measure(c, share, step))
 				m := g.Measured
 				want := answer.VerdictNotMet
