@@ -33,36 +33,27 @@ func (a *access) open(dir string) scenarios.Open {
 	return open.Stoppable(a.ctx)
 }
 
-// load reads a scenario by its name, or from in where the name is -.
+// load reads a scenario by its name, or from in where the name is -. It ends with the context, even where it waits for
+// a person to type or for a pipe to be filled; what it read until then is given up.
 func (a *access) load(name string, in io.Reader) (scenarios.Case, error) {
-	if name != "-" {
-		return scenarios.LoadBy(name, a.open)
-	}
-	here := scenarios.Within(".", a.folders...).Stoppable(a.ctx)
-	return scenarios.Read("-", stoppable{a.ctx, in}, here)
-}
-
-// stoppable reads until the context is done, even where the reader waits for a person to type.
-type stoppable struct {
-	ctx context.Context
-	r   io.Reader
-}
-
-func (s stoppable) Read(p []byte) (int, error) {
-	type got struct {
-		n   int
+	type loaded struct {
+		c   scenarios.Case
 		err error
 	}
-	done := make(chan got, 1)
-	text := make([]byte, len(p)) // of its own, for a read that ends after its time
+	done := make(chan loaded, 1)
 	go func() {
-		n, err := s.r.Read(text)
-		done <- got{n, err}
+		var l loaded
+		if name == "-" {
+			l.c, l.err = scenarios.Read("-", in, scenarios.Within(".", a.folders...).Stoppable(a.ctx))
+		} else {
+			l.c, l.err = scenarios.LoadBy(name, a.open)
+		}
+		done <- l
 	}()
 	select {
-	case g := <-done:
-		return copy(p, text[:g.n]), g.err
-	case <-s.ctx.Done():
-		return 0, s.ctx.Err()
+	case l := <-done:
+		return l.c, l.err
+	case <-a.ctx.Done():
+		return scenarios.Case{}, a.ctx.Err()
 	}
 }

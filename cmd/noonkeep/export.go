@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
@@ -33,6 +34,9 @@ SCENARIO is a file, - for standard input, or a built-in one (noonkeep starter li
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if mps == "" && json == "" {
 				return errors.New("export: nothing to write; give --mps FILE or --json FILE")
+			}
+			if mps == json {
+				return fmt.Errorf("export: --mps and --json are both %q; want two files", mps)
 			}
 			c, err := loadVarying(s, args[0], store)
 			if err != nil {
