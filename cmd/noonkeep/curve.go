@@ -36,6 +36,9 @@ Boilers may burn as little as they like and start for nothing; where some have a
 start, a plan that keeps to it is said at the scenario's volume, and how near it is to the best.
 Of several stores one is varied and the others keep their volume, at every point and in the
 baseline without storage too: savings are those of the one.
+With a price of the store (store.cost) and a life of money (money.life), the tables also say what
+each volume earns, what the next m³ may cost and where it stops paying; with the fields' cost, what
+sun and tank earn together.
 With --out, curve.svg, curve.png, curve.csv and curve.json are written there.
 
 ` + statuses + "\n" + cautions,
@@ -67,6 +70,9 @@ func runCurve(ctx context.Context, s streams, name string, f curveFlags) error {
 	})
 	done()
 	if err != nil {
+		return err
+	}
+	if a, err = a.WithMoney(c); err != nil {
 		return err
 	}
 	warn(s.err, c)

@@ -32,6 +32,7 @@ func CurveText(w io.Writer, a answer.Answer, unicode bool) error {
 	curveTable(&b, a)
 	b.WriteString(leastText(a.Least))
 	b.WriteString(varied(a.Store, a.Kept))
+	moneyText(&b, a)
 	onOffText(&b, a.OnOff, a.Currency)
 	if a.OnOff != nil {
 		fmt.Fprintln(&b, "The curve is with boilers that may burn as little as they like: a bound on what any on and off could do.")
@@ -166,13 +167,21 @@ func curveChart(a answer.Answer) chart.Curve {
 // CurveCSV writes every point as a row, with the keys of the JSON as its head.
 func CurveCSV(w io.Writer, a answer.Answer) error {
 	out := csv.NewWriter(w)
-	out.Write([]string{"volume_m3", "annual_cost", "savings_vs_boilers_only", "savings_vs_no_storage", "marginal_savings_per_m3",
+	head := []string{"volume_m3", "annual_cost", "savings_vs_boilers_only", "savings_vs_no_storage", "marginal_savings_per_m3",
 		"upper_bound", "capacity_kWh", "solar_fraction", "spilled_sun_kWh", "fuel_kWh", "co2_kg", "unmet_kWh",
-		"sun_to_header_kWh", "sun_to_store_kWh", "store_out_kWh", "keep_warm_kWh", "loss_kWh"})
+		"sun_to_header_kWh", "sun_to_store_kWh", "store_out_kWh", "keep_warm_kWh", "loss_kWh"}
+	if a.Money != nil {
+		head = append(head, moneyColumns...)
+	}
+	out.Write(head)
 	for _, p := range a.Points {
-		out.Write(numbers(p.VolumeM3, p.AnnualCost, p.SavingsVsBoilersOnly, p.SavingsVsNoStorage, p.MarginalSavingsPerM3,
+		row := numbers(p.VolumeM3, p.AnnualCost, p.SavingsVsBoilersOnly, p.SavingsVsNoStorage, p.MarginalSavingsPerM3,
 			p.UpperBound, p.CapacityKWh, p.SolarFraction, p.SpilledSunKWh, p.FuelKWh, p.CO2Kg, p.UnmetKWh,
-			p.SunToHeaderKWh, p.SunToStoreKWh, p.StoreOutKWh, p.KeepWarmKWh, p.LossKWh))
+			p.SunToHeaderKWh, p.SunToStoreKWh, p.StoreOutKWh, p.KeepWarmKWh, p.LossKWh)
+		if a.Money != nil {
+			row = append(row, moneyCells(p)...)
+		}
+		out.Write(row)
 	}
 	out.Flush()
 	return out.Error()
