@@ -49,10 +49,15 @@ func (c Years) draw(p *pen) {
 
 // curves draws band, years and middle between two heights.
 func (c Years) curves(p *pen, y0, y1 vg.Length) {
-	a := panel{x1: figureWidth - margin - namesWidth, y0: y0, y1: y1}
+	a := panel{}
+	c.curvesFrom(p, margin+gutter(tickLabels(a.reach(7, append([][]float64{c.Low, c.Mid, c.High}, c.Lines...)...))), y0, y1)
+}
+
+// curvesFrom draws them with the panel's left edge at x0.
+func (c Years) curvesFrom(p *pen, x0, y0, y1 vg.Length) {
+	a := panel{x0: x0, x1: figureWidth - margin - namesWidth, y0: y0, y1: y1}
 	ticks := a.reach(7, append([][]float64{c.Low, c.Mid, c.High}, c.Lines...)...)
 	volumeTicks := Ticks(0, c.VolumesM3[len(c.VolumesM3)-1], 8)
-	a.x0 = margin + gutter(tickLabels(ticks))
 	a.xLo, a.xHi = 0, volumeTicks[len(volumeTicks)-1]
 	up, down := a.points(c.VolumesM3, c.High), a.points(c.VolumesM3, c.Low)
 	slices.Reverse(down)

@@ -128,13 +128,15 @@ func paysOrSaves(y answer.Years) string {
 	return "pays"
 }
 
-func spreadTable(w io.Writer, y answer.Years) {
-	low := y.Spread.DNIKWhM2
+func spreadTable(w io.Writer, y answer.Years) { figuresTable(w, y.Spread.DNIKWhM2, yearsFigures(y)) }
+
+// figuresTable prints how figures lie, under the names of the quantiles that low has.
+func figuresTable(w io.Writer, low answer.Spread, figures []yearsFigure) {
 	t := table{names: 1, head: [][]string{
 		{"", "", "lowest", lowName(low), "P50", highName(low), "highest", "mean", "error", "std."},
 		{"", "", "", "", "", "", "", "", "of it", "dev., %"},
 	}}
-	for _, f := range yearsFigures(y) {
+	for _, f := range figures {
 		row := []string{f.name, f.unit}
 		for _, v := range []float64{f.spread.Least, f.spread.Low(), *f.spread.P50, f.spread.High(), f.spread.Most, f.spread.Mean} {
 			row = append(row, spaced(math.Round(v*f.by*1e6)/1e6, f.decimals)) // equal years print alike
