@@ -34,3 +34,17 @@ func BenchmarkAim(b *testing.B) {
 		c.Aim(50, 190)
 	}
 }
+
+// A year of minutes: what a plan by the minute asks of a field at one temperature.
+func BenchmarkYieldMinutes(b *testing.B) {
+	for _, k := range Kinds() {
+		b.Run("kind="+k.Name, func(b *testing.B) {
+			f, y := clean(k.Collector), minutesOf(b, generatedYear(b, 38, 365), 1)
+			for b.Loop() {
+				if _, err := f.Yield(y, 160); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

@@ -81,3 +81,44 @@ func kind(t testing.TB, name string) Collector {
 	}
 	return k.Collector
 }
+
+// minutesOf is a year's minutes, with clouds that come and go by a seed, or without by 0.
+func minutesOf(tb testing.TB, y sky.Year, seed uint64) sky.Year {
+	tb.Helper()
+	axis := y.Axis
+	axis.N, axis.Step = axis.N*int(axis.Step/time.Minute), time.Minute
+	fine, err := sky.SmoothMinutes(y, axis)
+	if seed > 0 {
+		fine, err = sky.Minutes(y, axis, seed)
+	}
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return fine
+}
+
+// generatedYear is so many days of weather by the hour, from spring on, with 0.55 of the light outside the air.
+func generatedYear(tb testing.TB, latDeg float64, days int) sky.Year {
+	tb.Helper()
+	start := time.Date(2026, 3, 1, 0, 0, 0, 0, time.FixedZone("UTC+1", 3600))
+	axis := clock.Axis{Start: start, Step: time.Hour, N: 24 * days}
+	place := sky.Place{LatDeg: latDeg, LonDeg: 15, ElevationM: 300, UTCOffset: time.Hour}
+	var m sky.Monthly
+	var outside, ofMonth [12]float64
+	for i, s := range sky.Suns(place, axis, 0) {
+		month := axis.At(i).Month() - 1
+		outside[month] += sky.ExtraterrestrialWM2(s.DistanceAU) * max(0, s.CosZenith()) * axis.StepH() / 1000
+		ofMonth[month] += axis.StepH() / 24
+	}
+	for k := range outside {
+		if ofMonth[k] == 0 {
+			continue
+		}
+		m.GHIKWhM2Day[k], m.AirC[k], m.WindMS[k] = 0.55*outside[k]/ofMonth[k], 12-10*math.Cos(2*math.Pi*float64(k)/12), 3
+	}
+	y, err := sky.FromMonthly(m, place, axis, 5)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return y
+}

@@ -126,6 +126,13 @@ func TestBSRN(t *testing.T) {
 	i := int(noon.Sub(start)/time.Minute) + 60 + 5
 	near(t, "a filled minute", fine.DNI[i], clearNoon.dni, 2, "theorem: the clear-sky index fills a clear day")
 	near(t, "a minute's air", fine.AirC[60], 0, 1e-9, "the row of 0:00 UTC")
+	measured(t, fine, func(i int) (float64, bool) {
+		if i < 60 { // by the study's clock, UTC+1: of the year before
+			return 0, false
+		}
+		v, there := light(start.Add(time.Duration(i-60) * time.Minute))
+		return v.dni, there && v.dni >= 0
+	})
 }
 
 // Months in files of their own follow each other row by row; a note of a row names its file.

@@ -51,6 +51,39 @@ func TestPlainLabels(t *testing.T) {
 	near(t, "in UTC", y.GHI[102], float64((100%48)*(100%7)), 0, "by hand: UTC+1 is two half hours on")
 }
 
+// A CSV by the minute is taken minute by minute.
+func TestPlainMinutes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a year by the minute")
+	}
+	light := func(i int) int { return max(0, (i%1440-480)*(960-i%1440)/100) * (i % 7) / 7 }
+	text := plainText("time,dni,ghi,air", ",", "2006-01-02T15:04", 1, 1, func(i int) string { return fmt.Sprintf("%d,%d,9", light(i), light(i)) })
+	form := lightForm(t, LabelEnd)
+	form.DNI = Column{"dni", form.GHI.Unit}
+	y, err := Read(strings.NewReader(text), "p.csv", ReadOptions{Axis: yearAxis(t, 2026, time.Minute, time.Hour), Place: &testhof, Plain: form})
+	if err != nil {
+		t.Fatal(err)
+	}
+	measured(t, y, func(i int) (float64, bool) { return float64(light(i)), true })
+}
+
+// measured wants minutes as the file has them, also after [Minutes], and told so.
+func measured(t *testing.T, y Year, row func(i int) (float64, bool)) {
+	t.Helper()
+	fine, err := Minutes(y, y.Axis, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, got := range fine.DNI {
+		if want, there := row(i); there && got != want {
+			t.Fatalf("%s: DNI %g; want the row's %g", y.Axis.Label(i), got, want)
+		}
+	}
+	if want := "its light is taken as it is, and nothing is spread"; y.RowStep != time.Minute || y.LightOffset != 0 || !strings.Contains(notesOf(fine), want) || strings.Contains(notesOf(y), want) {
+		t.Errorf("rows of %v, light at %v, notes %s; want 1 min, 0, and once %q", y.RowStep, y.LightOffset, notesOf(fine), want)
+	}
+}
+
 // A label may be written in many ways.
 func TestPlainTimes(t *testing.T) {
 	want := moment{2026, 3, 4, 17*60 + 30}
