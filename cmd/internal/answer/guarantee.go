@@ -281,14 +281,19 @@ func guaranteeYear(c scenarios.Case, f scenarios.Field, fluidC float64) (Guarant
 		out.ExpectedKWh += v.ExpectedKW
 		out.ModelKWh += meanOf(model, i, perHour) * f.AreaM2()
 	}
-	for m := range out.Months {
-		month := &out.Months[m]
-		out.Hours += month.Hours
-		out.Days += month.Days
-		month.MeanKW /= float64(max(1, month.Hours))
-	}
+	out.close()
 	out.Broken = brokenCounts(counts)
 	return out, nil
+}
+
+// close sums the months, and turns their sums of power into means.
+func (y *GuaranteeYear) close() {
+	for m := range y.Months {
+		month := &y.Months[m]
+		y.Hours += month.Hours
+		y.Days += month.Days
+		month.MeanKW /= float64(max(1, month.Hours))
+	}
 }
 
 // brokenCounts lists the limits that hours break, in the order of the limits.
