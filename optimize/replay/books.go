@@ -137,6 +137,8 @@ func (m *machine) bookStore(x *ledger, k int) {
 	if to.steam {
 		// Its own steam, and feedwater that brings that to saturation; of an exchanger all is feedwater.
 		x.in(b.draw[k].value()*m.kJ()/to.perKg-steamKg, to.hFeed)
+	} else {
+		x.out(steamKg, s.feedKJKg) // condensate of what heats the medium
 	}
 	in := b.headerIn[k].value() * m.kJ()
 	keep := b.keep[k].value() * m.kJ()

@@ -150,7 +150,8 @@ func (m *machine) gauge(k int) {
 	s, g := &m.stores[k], &m.seen.Stores[k]
 	g.KWh, g.GivesKWh = s.ledgerKWh(), s.givesKWh()
 	g.TC, g.BarAbs, g.LevelFrac = s.topC(), s.barAbs(), s.levelFrac()
-	g.MostDrawKW, _ = s.most(m.mains[s.header].hFeed, m.stepH)
+	g.MostDrawKW, _ = s.most(m.stepH)
+	g.MostChargeKW, _ = s.chargeLeft(m.stepH)
 }
 
 // lowestFires lets boilers in fire give what they must.
@@ -203,8 +204,7 @@ func (m *machine) draw(far howFar) error {
 		if far == toHold && !o.Prescribed || far == toFloor && o.HoldKWh <= 0 {
 			continue // it has given that already
 		}
-		feed := m.mains[s.header].hFeed
-		most, why := s.most(feed, m.stepH)
+		most, why := s.most(m.stepH)
 		want := most
 		switch {
 		case far == asOrdered && o.Prescribed:
@@ -213,7 +213,7 @@ func (m *machine) draw(far howFar) error {
 			want = math.Min(most, math.Max(0, s.ledgerKWh()-o.HoldKWh)/m.stepH)
 		}
 		if want > 0 {
-			if err := m.drawn(s, m.give(s.header, want), feed); err != nil {
+			if err := m.drawn(s, m.give(s.header, want)); err != nil {
 				return err
 			}
 		}
@@ -225,11 +225,11 @@ func (m *machine) draw(far howFar) error {
 }
 
 // drawn takes heat out of a store into its header.
-func (m *machine) drawn(s *store, kW, feed float64) error {
+func (m *machine) drawn(s *store, kW float64) error {
 	if kW <= 0 {
 		return nil
 	}
-	kJ, err := s.draw(kW*m.stepH*kJPerKWh, feed)
+	kJ, err := s.draw(kW*m.stepH*kJPerKWh, s.feedKJKg)
 	got := kJ / kJPerKWh / m.stepH
 	s.drawKW += got
 	m.mains[s.header].inKW += got
@@ -321,7 +321,7 @@ func (m *machine) rest(i int) error {
 			return err
 		}
 		g := &m.seen.Stores[k]
-		g.DrawKW, g.ChargeKW = s.drawKW, s.sunKW+s.headerInKW
+		g.DrawKW, g.SunKW, g.HeaderInKW = s.drawKW, s.sunKW, s.headerInKW
 	}
 	return nil
 }

@@ -126,6 +126,11 @@ func (m *machine) addStores() error {
 				made.sunFed = true
 			}
 		}
+		if to := &m.mains[s.Header]; to.steam {
+			made.feedKJKg = to.hFeed
+		} else if f, ok := made.tank.(*flash); ok {
+			made.feedKJKg = f.feedKJKg
+		}
 		m.stores = append(m.stores, *made)
 	}
 	return nil

@@ -57,7 +57,7 @@ func (m *machine) lacks(j int, need []float64, seconds float64, free bool) float
 			continue
 		}
 		held := math.Max(0, math.Min(s.ledgerKWh()-o.HoldKWh, s.givesKWh()))
-		kW, _ := s.rateKW(m.mains[s.header].hFeed)
+		kW, _ := s.rateKW(s.feedKJKg)
 		kW = math.Min(kW, held/h)
 		if o.Prescribed && !free {
 			kW = math.Min(kW, o.DrawKW)

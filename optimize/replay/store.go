@@ -45,6 +45,7 @@ type store struct {
 	letCool      bool
 	sunFed       bool // a field charges it
 	flowsBefore  flows
+	feedKJKg     float64 // of what it gives, above which its heat is counted: its header's feedwater, or condensate as warm as its own
 
 	// Of the step, kW.
 	sunKW, headerInKW, drawKW, keepKW, lossKW, sunLeftKW float64
@@ -73,15 +74,17 @@ func newStore(s *Store, table *Table, steps int, steamFed bool) (*store, error) 
 		out.tank, err = newFlash(s, v, l, table, steamFed && s.HeaderChargeKW > 0)
 	case s.Spec.Discharge == storage.Exchanger:
 		out.tank, err = newMixed(s, v, l, table)
+	case s.Spec.Discharge == storage.Thermocline:
+		out.tank = newLayered(s, v, l, table)
 	default:
-		err = &CannotPlay{"store " + s.Name, "a " + s.Spec.Discharge.String() + " is not played here"}
+		err = &CannotPlay{"store " + s.Name, "a vessel of this kind is not played here: " + s.Spec.Discharge.String()}
 	}
 	return out, err
 }
 
 // most is what it can still give in this step, kW.
-func (s *store) most(feedKJKg, stepH float64) (float64, Why) {
-	rate, why := s.rateKW(feedKJKg)
+func (s *store) most(stepH float64) (float64, Why) {
+	rate, why := s.rateKW(s.feedKJKg)
 	rate -= s.drawKW
 	if reach := s.reachKWh() / stepH; reach < rate {
 		return max(reach, 0), ByFloor

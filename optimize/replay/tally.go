@@ -145,7 +145,7 @@ func (m *machine) endHour() {
 	for k := range m.stores {
 		s := &m.stores[k]
 		now := s.flows()
-		kJ := now.lossKJ - s.flowsBefore.lossKJ + now.drainKJ - s.flowsBefore.drainKJ
+		kJ := now.lossKJ - s.flowsBefore.lossKJ + now.drainKJ - s.flowsBefore.drainKJ - (now.drainKg-s.flowsBefore.drainKg)*s.feedKJKg
 		s.flowsBefore = now
 		t.booked.loss[k].add(kJ / kJPerKWh)
 		t.out.Series.LossKW[k][t.hour] = kJ / kJPerKWh

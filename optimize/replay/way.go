@@ -30,9 +30,11 @@ type StoreSeen struct {
 	CapacityKWh float64
 	TC, BarAbs  float64 // of a thermocline at its top
 	LevelFrac   float64 // share of the volume that is water
-	MostDrawKW  float64 // what it can give now
-	DrawKW      float64 // what it gave in the step before
-	ChargeKW    float64 // what it took in the step before, from fields and header
+
+	MostDrawKW, MostChargeKW float64 // what it can give, and take from fields, now
+
+	// What it did in the step before: heat to its header, from fields, from the header that charges it.
+	DrawKW, SunKW, HeaderInKW float64
 }
 
 // BoilerSeen is what a boiler does.
@@ -99,56 +101,3 @@ type PlainRule struct{}
 // Orders leaves everything to the machine's controllers. A store that no field charges is charged from its header with
 // what boilers in fire have to spare.
 func (PlainRule) Orders(_ *Seen, _ *Orders) {}
-
-// Follow are the hourly set-points of a plan. Series are by hour; nil leaves the thing to the controllers.
-type Follow struct {
-	Stores  []FollowStore
-	Boilers [][]float64 // [boiler] heat, kW
-	LeadH   []float64   // [boiler] how long before its hour it is started, h; nil: at its hour
-}
-
-// FollowStore are the set-points of one store.
-type FollowStore struct {
-	DrawKW       []float64 // heat to the header
-	SunKW        []float64 // heat from the sun
-	FromHeaderKW []float64 // heat from the header that charges it
-	HeldKWh      []float64 // content at the hour's start; it is not drawn under that for a boiler's sake. Nil: no hold
-}
-
-// Orders gives the set-points of the hour.
-func (f *Follow) Orders(seen *Seen, o *Orders) {
-	h := seen.Hour
-	for k := range f.Stores {
-		s, plan := &o.Stores[k], &f.Stores[k]
-		if plan.DrawKW != nil {
-			s.Prescribed, s.DrawKW = true, plan.DrawKW[h]
-		}
-		if plan.SunKW != nil {
-			s.SunKW = plan.SunKW[h]
-		}
-		if plan.FromHeaderKW != nil {
-			s.FromHeaderKW, s.AsSpare = plan.FromHeaderKW[h], false
-		}
-		if plan.HeldKWh != nil {
-			s.HoldKWh = plan.HeldKWh[h]
-		}
-	}
-	for i, heat := range f.Boilers {
-		if heat == nil {
-			continue
-		}
-		b := &o.Boilers[i]
-		b.Want, b.BaseKW = Rest, heat[h]
-		if ahead := f.ahead(i, seen, len(heat)); heat[h] > 0 || heat[ahead] > 0 {
-			b.Want = KeepHot
-		}
-	}
-}
-
-// ahead is the hour for which a boiler that starts now is hot.
-func (f *Follow) ahead(i int, seen *Seen, hours int) int {
-	if f.LeadH == nil {
-		return seen.Hour
-	}
-	return int((float64(seen.Step)*seen.StepH + f.LeadH[i])) % hours
-}
