@@ -14,13 +14,13 @@ import (
 // between the neighbouring steps' clear-sky indices, global light their sum.
 //
 // The mean over each step of the source is kept, to rounding, in GHI, DNI and DHI, in temperature and wind. Light falls while
-// the sun's middle is up, and within the limits that Long and Dutton (2002) call extremely rare. A step of the source that has
-// more than its sun allows is told in a Note and keeps its energy: above the limits, or, where the sun is down all the time,
-// evenly. Temperature and wind run in straight lines.
+// the sun's middle is up, within the limits that Long and Dutton (2002) call extremely rare; where a step has less beam than
+// the clear sky, each of its minutes has. A step of the source that has more than its sun allows is told in a Note and keeps its
+// energy: above the limits or, where the sun is down all the time, evenly. Temperature and wind run in straight lines.
 //
-// A coarser axis than of minutes has the means of its minutes. The axis must have the same span and clock, and a step that divides the year's. A year that has that step already is handed
-// back as it is if its rows are as fine, and spread anew if they were not. LightOffset is kept: light and sun of a
-// minute belong together as they did in the hour.
+// The axis must have the same span and clock, and a step that divides the year's; one of several minutes gets the means of
+// them. A year that has that step already is handed back as it is if its rows are as fine, and spread anew if they were not.
+// LightOffset is kept: light and sun of a minute belong together as they did in the hour.
 func SmoothMinutes(y Year, axis clock.Axis) (Year, error) {
 	return minutesOf(y, axis, nil)
 }

@@ -32,12 +32,23 @@ func TestCloudsKeepToTheHour(t *testing.T) {
 			t.Fatal(err)
 		}
 		fine, smooth := byMinute(t, y, time.Minute, 1), byMinute(t, y, time.Minute)
+		minuteClear, err := ClearSkyOf(fine, FitLinke(y))
+		if err != nil {
+			t.Fatal(err)
+		}
 		var moved, hours [3]float64 // by hours over 0.97, 0.9 and 0.6 of the clear beam
 		for i, b := range y.DNI {
 			minutes, still := fine.DNI[i*60:(i+1)*60], smooth.DNI[i*60:(i+1)*60]
 			frac := b / clear.DNI[i]
 			if b == 0 && slices.Max(minutes) > 0 || frac > 1 && !slices.Equal(minutes, still) {
 				t.Errorf("%s: %s: DNI %g of a clear %g W/m²: minutes are not those of an hour without clouds", name, y.Axis.Label(i), b, clear.DNI[i])
+			}
+			if course := minuteClear.DNI[i*60 : (i+1)*60]; mean(course) > b {
+				for k, v := range minutes {
+					if v > course[k]*(1+1e-9) {
+						t.Fatalf("%s: %s and %d min: DNI %g W/m² in an hour of %g; want no more than the clear sky's %g", name, y.Axis.Label(i), k, v, b, course[k])
+					}
+				}
 			}
 			for class, least := range [...]float64{0.97, 0.9, 0.6} {
 				if frac <= 1 && frac > least && y.Suns[i].ZenithDeg < 70 {

@@ -10,26 +10,32 @@ import (
 
 // sharer shares the light of each step of a source out over its minutes, and puts their means on the finer axis of a year.
 type sharer struct {
-	y     *Year
-	linke [12]float64
-	tilt  [3][]float64 // by step of the source: how its light over the clear sky's rises within it, of its mean
-	suns  []Sun        // one a minute
-	parts int          // minutes in a step of the source
-	join  int          // minutes in a step of the year
-	out   [3][]float64
-	dark  int // steps of the source with light and no sun
-	over  int // with more light than the limits of their sun allow
+	y        *Year
+	linke    [12]float64
+	tilt     [3][]float64 // by step of the source: how its light over the clear sky's rises within it, of its mean
+	suns     []Sun        // one a minute
+	pressure float64      // bar
+	parts    int          // minutes in a step of the source
+	join     int          // minutes in a step of the year
+	out      [3][]float64
+	dark     int // steps of the source with light and no sun
+	over     int // with more light than the limits of their sun allow
 
 	// Of the step in hand, by the minute; all 0 while the sun is down.
 	light, clear, most [3][]float64
 	cosZ, shape, spare []float64
+	rays               []ray
 	lit                int // minutes with the sun up
 }
+
+// ray is the way of a minute's sunlight through the air.
+type ray struct{ zenithDeg, airMass, normalWM2 float64 }
 
 func newSharer(fine *Year, linke [12]float64, source, clear Year) *sharer {
 	parts := int(source.Axis.Step / time.Minute)
 	s := &sharer{y: fine, linke: linke, suns: fine.Suns, parts: parts, join: int(fine.Axis.Step / time.Minute),
-		cosZ: make([]float64, parts), shape: make([]float64, parts), spare: make([]float64, parts)}
+		cosZ: make([]float64, parts), shape: make([]float64, parts), spare: make([]float64, parts),
+		rays: make([]ray, parts), pressure: AirPressureBarA(fine.Place.ElevationM)}
 	if s.join > 1 {
 		s.suns = Suns(fine.Place, clock.Axis{Start: fine.Axis.Start, Step: time.Minute, N: source.Axis.N * parts}, fine.LightOffset)
 	}
@@ -94,20 +100,26 @@ func (s *sharer) share(i int, l Light, cloud *clouds) {
 	if l == (Light{}) {
 		return
 	}
-	n := s.parts / s.join
-	out := func(q int) []float64 { return s.out[q][i*n : (i+1)*n] }
 	if s.look(i); s.lit == 0 {
-		for q, mean := range [...]float64{l.GHI, l.DNI, l.DHI} {
-			for k := range out(q) {
-				out(q)[k] = mean
+		for q, mean := range [...]float64{ghi: l.GHI, dni: l.DNI, dhi: l.DHI} {
+			for k := range s.parts {
+				s.light[q][k] = mean
 			}
 		}
 		s.dark++
+		s.put(i)
 		return
 	}
 	s.lean(dhi, i)
 	over := s.allot(s.light[dhi], l.DHI, s.shape, s.most[dhi])
-	s.lean(dni, i)
+	if mean := sum(s.clear[dni]) / float64(s.parts); mean > 0 && l.DNI > mean {
+		s.clearer(i, l.DNI)
+	} else {
+		s.lean(dni, i)
+		for k, v := range s.clear[dni] {
+			s.most[dni][k] = min(s.most[dni][k], v)
+		}
+	}
 	if cloud != nil {
 		cloud.pass(s, i)
 	}
@@ -122,13 +134,15 @@ func (s *sharer) share(i int, l Light, cloud *clouds) {
 	if over {
 		s.over++
 	}
+	s.put(i)
+}
+
+// put gives the year the means of the minutes of step i of the source.
+func (s *sharer) put(i int) {
+	n := s.parts / s.join
 	for q := range s.out {
-		for k := range out(q) {
-			sum := 0.
-			for _, v := range s.light[q][k*s.join : (k+1)*s.join] {
-				sum += v
-			}
-			out(q)[k] = sum / float64(s.join)
+		for k := range n {
+			s.out[q][i*n+k] = sum(s.light[q][k*s.join:(k+1)*s.join]) / float64(s.join)
 		}
 	}
 }
@@ -137,18 +151,58 @@ func (s *sharer) share(i int, l Light, cloud *clouds) {
 func (s *sharer) look(i int) {
 	s.lit = 0
 	from := i * s.parts
-	linke := s.linke[s.y.Axis.At(from/s.join).Month()-1]
+	linke := s.month(i)
 	for k, sun := range s.suns[from : from+s.parts] {
 		s.cosZ[k] = max(0, sun.CosZenith())
 		clear, most := Light{}, Light{}
 		if s.cosZ[k] > 0 {
 			s.lit++
-			clear = ClearSkyAt(s.y.Place, sun, linke)
-			most = rareAt(s.cosZ[k], ExtraterrestrialWM2(sun.DistanceAU))
+			z := ApparentZenithDeg(sun.ZenithDeg, s.pressure, 10)
+			s.rays[k] = ray{z, AirMass(z) * s.pressure / 1.01325, ExtraterrestrialWM2(sun.DistanceAU)}
+			clear = s.through(k, linke)
+			most = rareAt(s.cosZ[k], s.rays[k].normalWM2)
 		}
 		s.clear[ghi][k], s.clear[dni][k], s.clear[dhi][k] = clear.GHI, clear.DNI, clear.DHI
 		s.most[ghi][k], s.most[dni][k], s.most[dhi][k] = most.GHI, most.DNI, most.DHI
 	}
+}
+
+// month is the turbidity of step i of the source.
+func (s *sharer) month(i int) float64 { return s.linke[s.y.Axis.At(i*s.parts/s.join).Month()-1] }
+
+// through is the clear sky's light of minute k: [ClearSkyAt].
+func (s *sharer) through(k int, linke float64) Light {
+	r := s.rays[k]
+	return Air{ElevationM: s.y.Place.ElevationM, Linke: linke}.ClearSky(r.zenithDeg, r.airMass, r.normalWM2)
+}
+
+// clearer sets the shape of the beam of a step that has more of it than the month's clear sky: that of the clearer air through
+// which it would come. Most are at the ends of the day, where so the beam neither leaps nor falls within minutes.
+func (s *sharer) clearer(i int, dniWM2 float64) {
+	const halvings = 7 // to some 0.02 of turbidity: only the course counts, not the height
+	low, high := leastLinke, s.month(i)
+	for range halvings {
+		mid := (low + high) / 2
+		for k := range s.shape {
+			s.shape[k] = 0
+			if s.cosZ[k] > 0 {
+				s.shape[k] = s.through(k, mid).DNI
+			}
+		}
+		if sum(s.shape) > dniWM2*float64(s.parts) {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+}
+
+func sum(v []float64) float64 {
+	total := 0.
+	for _, x := range v {
+		total += x
+	}
+	return total
 }
 
 // rareAt is the second half of [LimitsAt] with one power in place of three: the highest light that is not extremely rare.
