@@ -20,6 +20,7 @@ func Relaxations() []Relaxation {
 		{"known future", "The plan knows the whole year's sun and load. Errs to the good side; a plain rule and a forecast arrive at less."},
 		{"calendar of one year", "In many years of weather, loads by the calendar and measured loads are those of the study's one year: a hard winter and a full order book do not meet as they may have."},
 		{"years of one climate", "Generated years are drawn from one set of monthly means, all months of a year to one side, and the years one by one: no run of bad years, no change of climate."},
+		{"unsure one by one", "Under doubt each input is drawn by itself: a dear fuel and a full order book, or a dull year and dirty mirrors, go together no more often than chance has it; and each holds all year."},
 		{"yearly cycle", "The store ends the year as it began it, at the level that costs least."},
 		{"through the store within a step", "A store may take heat and give it on in one step, as far as its rates go, however little it holds: a field that feeds the store alone asks for no size. Errs to the good side for very small vessels."},
 		{"charging at the hottest", "Sun that charges the store is counted at the store's hottest water all the time, however cool it stands. Errs to the safe side."},

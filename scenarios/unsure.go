@@ -161,7 +161,7 @@ func unsureKinds() []unsureKind {
 		{UnsureSoiling, "field", soiledFields, anyTimes, turnSoiling, "no field has soiling and wash"},
 		{UnsureAvailability, "field", fieldNames, mostAvailable, turnAvailable, "it has no fields"},
 		{UnsureOutput, "field", fieldNames, anyTimes, turnOutput, "it has no fields"},
-		{UnsureStoreCost, "", storePriced, anyTimes, vessel, "write store.cost.per_m3 and money.life"},
+		{UnsureStoreCost, "", storePriced, anyTimes, vessel, "write store.cost and money.life"},
 		{UnsureWeather, "", always, anyTimes, nothing, ""},
 	}
 }
@@ -185,8 +185,7 @@ func powered(c *Case) []string      { return once(c.Power.Name != "") }
 func carbonPriced(c *Case) []string { return once(c.CarbonPerKg > 0) }
 
 func storePriced(c *Case) []string {
-	_, has := c.Money.StorePerM3()
-	return once(has && c.Store != nil)
+	return once(c.Store != nil && c.Store.Cost.Known && c.Business.Has)
 }
 
 // UnsureText lists inputs with their ranges, for one line: "demand 90..110 %, triangular about 100 %; ...".

@@ -130,9 +130,10 @@ type DoubtVolume struct {
 // doubtWords say what the figures are.
 const (
 	samplingWords = "Latin hypercube of McKay, Beckman and Conover (1979): each input's range in as many parts of equal probability as there are cases, " +
-		"each drawn once at a random place, the parts paired at random; inputs independent"
+		"each drawn once at a random place; paired so that ranks do not correlate, as Iman and Conover (1982); inputs independent"
 	doubtQuantileWords = "p10, p50, p90: exceeded in 10, 50, 90 % of cases; definition 6 of Hyndman and Fan (1996), p(k) = k/(n+1); " +
-		"p10_normal, p90_normal: mean plus, less 1.2816 standard deviations. " +
+		"p10_normal, p90_normal: mean plus, less 1.2816 standard deviations; " +
+		"std_error: as of independent cases, which a Latin hypercube mostly keeps below. " +
 		"rank_correlation: Spearman (1904), equal values with their mean rank. least_regret_volume_m3: minimax regret of Savage (1951) over the cases drawn"
 )
 
@@ -218,4 +219,13 @@ func (d *Doubt) inputs(c scenarios.Case) ([]doubtYear, error) {
 		return nil, fmt.Errorf("%s: has nothing that could be unsure; write a section doubt", c.File)
 	}
 	return years, nil
+}
+
+// unsureOf says what the scenario has for unsure.
+func unsureOf(c scenarios.Case) Section {
+	s := Section{Title: "what is unsure, for noonkeep doubt"}
+	for _, u := range c.Unsure {
+		s.add(u.String(), "%s", u.Says())
+	}
+	return s
 }

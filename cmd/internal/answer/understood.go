@@ -66,6 +66,9 @@ func Understand(c scenarios.Case) (Understood, error) {
 		}
 		u.Sections = append(u.Sections, s)
 	}
+	if len(c.Unsure) > 0 {
+		u.Sections = append(u.Sections, unsureOf(c))
+	}
 	if len(c.Variants) > 0 {
 		s, err := variantsOf(c)
 		if err != nil {

@@ -1,6 +1,8 @@
 package chart
 
 import (
+	"math"
+
 	"gonum.org/v1/plot/vg"
 )
 
@@ -98,7 +100,7 @@ func decimalsOf(m3 float64) int {
 }
 
 func (c Causes) draw(p *pen) {
-	const names, side = 190, 110
+	const names, side = 224, 96
 	y := p.header(c.Title, c.Subtitle)
 	y = p.legend([]key{
 		{"what comes of the low end", func(x0, y0, x1, y1 vg.Length) { p.ringed(white, vg.Point{X: (x0 + x1) / 2, Y: (y0 + y1) / 2}) }},
@@ -110,11 +112,7 @@ func (c Causes) draw(p *pen) {
 	for _, r := range c.Rows {
 		lo, hi = min(lo, r.AtLow, r.AtHigh), max(hi, r.AtLow, r.AtHigh)
 	}
-	room := 0.2 * (hi - lo) // for the labels beside the bars
-	if room == 0 {
-		room = max(1, 0.01*hi)
-	}
-	a.xLo, a.xHi = lo-room, hi+room
+	c.scale(&a, lo, hi)
 	ticks := inside(Ticks(a.xLo, a.xHi, 6), a.xLo, a.xHi)
 	labels := tickLabels(ticks)
 	for i, t := range ticks {
@@ -132,6 +130,27 @@ func (c Causes) draw(p *pen) {
 		c.row(p, a, r, a.y1-causeHeight*(vg.Length(i)+0.5))
 	}
 }
+
+// scale sets the values' scale so that the labels beside the longest bar have room.
+func (c Causes) scale(a *panel, lo, hi float64) {
+	room := vg.Length(0)
+	for _, r := range c.Rows {
+		for _, s := range []string{c.label(r.AtLow), c.label(r.AtHigh), r.LowTag, r.HighTag} {
+			room = max(room, endFace.width(clean(s)))
+		}
+	}
+	room = min(room+tagGap+3, 0.35*(a.x1-a.x0))
+	if lo == hi {
+		free := max(1, 0.01*math.Abs(hi))
+		lo, hi = lo-free, hi+free
+	}
+	each := (hi - lo) / float64(a.x1-a.x0-2*room)
+	a.xLo, a.xHi = lo-each*float64(room), hi+each*float64(room)
+}
+
+func (c Causes) label(v float64) string { return Thousands(v, 0) + " " + c.Currency }
+
+const tagGap = 11 // from a bar's end to what stands beside it
 
 var midMark = stroke{ink: black, width: 1.2}
 
@@ -152,11 +171,11 @@ func (c Causes) row(p *pen, a panel, r Cause, y vg.Length) {
 		lowSide, highSide = left, right
 	}
 	tag := func(value float64, tag string, x vg.Length, at align) {
-		off := vg.Length(11)
+		off := vg.Length(tagGap)
 		if at == right {
 			off = -off
 		}
-		p.text(Thousands(value, 0)+" "+c.Currency, x+off, y+2, at, endFace)
+		p.text(c.label(value), x+off, y+2, at, endFace)
 		p.text(tag, x+off, y-11, at, endFace)
 	}
 	tag(r.AtLow, r.LowTag, x0, lowSide)

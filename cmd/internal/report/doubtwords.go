@@ -43,7 +43,7 @@ func doubtSentences(d answer.Doubt) []string {
 	}
 	say("P90, P50, P10: exceeded in 9, 5 and 1 of 10 cases (the k-th lowest of n cases is undershot with k/(n+1)). For fuel, CO2 and cost the careful figure is P10.")
 	say("Rank correlation (Spearman): of the input with what is saved over boilers alone, all inputs moving; 1 or -1 where the input alone decides, 0 where it does not matter.")
-	say("Cases: seed %d; each input's range in %d parts of equal probability, each drawn once, the inputs independent of each other (Latin hypercube).", d.Seed, len(d.Cases))
+	say("Cases: seed %d; each input's range in %d parts of equal probability, each drawn once (Latin hypercube), the inputs independent of each other.", d.Seed, len(d.Cases))
 	for _, out := range d.LeftOut {
 		say("Left out: %s.", out)
 	}
