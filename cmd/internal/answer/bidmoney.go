@@ -284,14 +284,24 @@ func (m *MoneySheet) results(e *Earned) {
 		"IF(SUM({heat:})>0,SUMPRODUCT({heat_flow:},{factor:})/SUMPRODUCT({heat:},{real_factor:}),"+never+")", r.HeatCostPerKWh)
 	add("co2_cost", "cost of CO2 avoided", "money/t", "before subsidy, tax, loan and carbon price",
 		"IF(SUM({co2:})>0,SUMPRODUCT({co2_flow:},{factor:})/SUMPRODUCT({co2:},{real_factor:}),"+never+")", r.CO2CostPerT)
-	for i := range m.Totals { // a spreadsheet finds one root of several, or an error where there is none
+	for i := range m.Totals {
 		if t := &m.Totals[i]; t.Key == "irr" {
-			t.Formula = "IFERROR(" + t.Formula + "," + never + ")"
+			t.Formula = irrFormula(never)
 			if math.IsNaN(t.Value) {
 				t.Formula, t.Words = "", e.IRRWhy
 			}
 		}
 	}
+}
+
+// irrFormula has a spreadsheet seek from several places, since its search ends in an error far from the root; where there
+// is no root, or several, its answer is not ours, and we then give none.
+func irrFormula(never string) string {
+	f := never
+	for _, from := range []string{",3", ",-0.6", ",-0.3", ",-0.1", ",0.5", ""} {
+		f = "IFERROR(IRR({net:}" + from + ")," + f + ")"
+	}
+	return f
 }
 
 // heatColumns are those that the costs of heat and of CO2 are made of.

@@ -73,7 +73,7 @@ func (w *bidWriter) monthsSheet(s *sheet, b answer.Bid) {
 	first := s.row(head...) + 1
 	var sums [7]float64
 	for i, m := range b.Months {
-		row := []cell{text(w.month(i + 1))}
+		row := []cell{plainText(w.month(i + 1))}
 		for j, v := range []float64{m.DemandKWh, m.SunKWh, m.StoreOutKWh, m.BoilerKWh, m.UnmetKWh, m.SpilledKWh, m.FuelKWh} {
 			row = append(row, number(v/1000, tenthLook))
 			sums[j] += v / 1000
@@ -95,7 +95,7 @@ func (w *bidWriter) inputsSheet(s *sheet, b answer.Bid) {
 	s.row(lookText(w.Say("inputs.text", "file", b.Place.File), noteLook))
 	s.row(lookText(w.Say("inputs.key"), headLook), lookText(w.Say("inputs.value"), headLook), lookText(w.Say("inputs.line"), headLook), lookText(w.Say("assumed.why"), headLook))
 	for _, in := range b.Inputs {
-		line := text("")
+		line := plainText("")
 		if in.Line > 0 {
 			line = number(float64(in.Line), yearLook)
 		}

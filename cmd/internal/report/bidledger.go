@@ -40,7 +40,7 @@ func (w *bidWriter) ledgerSheet(s *sheet, m *answer.MoneySheet, currency string)
 	for i, in := range m.Inputs {
 		l.inputRow[in.Key] = inputs + i
 	}
-	columns := inputs + len(m.Inputs) + 3
+	columns := inputs + len(m.Inputs) + 2
 	for i, c := range m.Columns {
 		l.columnRow[c.Key] = columns + i
 	}
@@ -59,7 +59,7 @@ func (w *bidWriter) ledgerSheet(s *sheet, m *answer.MoneySheet, currency string)
 		if t.Formula != "" {
 			value = formula(l.refer(t.Formula, 0), t.Value, sumLook(t.Unit))
 		}
-		s.row(text(t.Name), lookText(unitIn(t.Unit, currency), noteLook), lookText(t.Words, noteLook), value)
+		s.row(plainText(t.Name), lookText(unitIn(t.Unit, currency), noteLook), lookText(t.Words, noteLook), value)
 	}
 	s.row()
 	w.ledgerHead(s, "sheet.figures")
@@ -68,12 +68,12 @@ func (w *bidWriter) ledgerSheet(s *sheet, m *answer.MoneySheet, currency string)
 		if in.Formula != "" {
 			value = formula(l.refer(in.Formula, 0), in.Value, plainLookOf(in.Unit))
 		}
-		s.row(text(in.Name), lookText(unitIn(in.Unit, currency), noteLook), text(""), value)
+		s.row(plainText(in.Name), lookText(unitIn(in.Unit, currency), noteLook), plainText(""), value)
 	}
 	s.row()
 	s.row(lookText(w.Say("sheet.by_year"), headLook), lookText(w.Say("sheet.unit"), headLook), lookText(w.Say("sheet.formula"), headLook))
 	for _, c := range m.Columns {
-		row := []cell{text(c.Name), lookText(unitIn(c.Unit, currency), noteLook), lookText(c.Words, noteLook)}
+		row := []cell{plainText(c.Name), lookText(unitIn(c.Unit, currency), noteLook), lookText(c.Words, noteLook)}
 		for t, v := range c.Values {
 			f := c.Formula
 			if t == 0 {

@@ -41,7 +41,7 @@ func (w *bidWriter) moneySentence(b answer.Bid) string {
 	if npv < 0 {
 		key, npv = "answer.loses", -npv
 	}
-	return w.Say(key, "capital", w.money(e.Capital), "npv", w.money(npv), "years", m.Years, "discount", w.percent(m.DiscountFrac), "return", back, "paid", paid)
+	return w.Say(key, "capital", w.money(e.Capital), "npv", w.money(npv), "years", m.Years, "discount", w.short(100*m.DiscountFrac), "return", back, "paid", paid)
 }
 
 // yearsOf is a payback to a tenth of a year, or that there is none.
