@@ -1,0 +1,332 @@
+package answer
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"noonkeep/optimize"
+	"noonkeep/optimize/replay"
+	"noonkeep/plant/clock"
+	"noonkeep/scenarios"
+)
+
+// ReplayOptions say how a plant is played. The zero value is good.
+type ReplayOptions struct {
+	VolumeM3 *float64            // nil: the scenario's
+	StepS    float64             // 0: 60
+	Seed     *uint64             // of the clouds within hours; nil: the weather's own, or 7
+	Volumes  int                 // how many sizes of the store are tried for the best; 0: 7; below 0: none, and BestVolumeM3 is the volume played
+	Ways     []string            // nil: all
+	Progress func(done, all int) // after each size of the store; never twice at once
+}
+
+var errReplayStore = fmt.Errorf("replay: %w", ErrNoStore)
+
+// PlayYear plays the plant.
+func PlayYear(ctx context.Context, c scenarios.Case, opt ReplayOptions) (Replay, error) {
+	if c.Store == nil {
+		return Replay{}, fmt.Errorf("%s: %w", c.File, errReplayStore)
+	}
+	return play(ctx, c, opt)
+}
+
+// ways are all, in the order of the answer.
+func ways() []string { return []string{WayPlan, WayRule, WayGuide, WayRolling, WaySight} }
+
+// play plays everything.
+func play(ctx context.Context, c scenarios.Case, opt ReplayOptions) (Replay, error) {
+	s, err := stageOf(c, opt)
+	if err != nil {
+		return Replay{}, err
+	}
+	volume := c.Store.VolumeM3
+	if opt.VolumeM3 != nil {
+		volume = *opt.VolumeM3
+	}
+	out := Replay{Scenario: c.Name, Currency: c.Currency, VolumeM3: volume, StepS: s.m.plant.StepS, Seed: s.m.seed, MinuteSun: s.m.sun,
+		Axis: clock.Axis{Start: c.Axis.Start, Step: 60 * 60 * 1e9, N: c.Axis.N / s.t.perHour}, Warnings: notes(c), Forecast: s.f.errors(),
+		Causes: []Cause{}, Order: []string{}, Volumes: []PlayedVolume{}}
+	x, err := s.ready(ctx, volume)
+	if err != nil {
+		return Replay{}, err
+	}
+	if err := s.baselines(ctx, x, &out); err != nil {
+		return Replay{}, err
+	}
+	out.Program.PlanCost, out.Program.LowerBound, out.Program.OnOff = x.plan.Cost, x.lower, x.on != nil
+	out.PromisedSavings = out.Program.BoilersOnlyCost - x.plan.Cost
+	if err := s.ways(ctx, x, &out); err != nil {
+		return Replay{}, err
+	}
+	if err := s.volumes(ctx, &out, opt); err != nil {
+		return Replay{}, err
+	}
+	if out.Gap > causesFrom {
+		if err := s.causes(ctx, x, &out); err != nil {
+			return Replay{}, err
+		}
+	}
+	s.says(x, &out)
+	return out, nil
+}
+
+// ready is a set with its plan and its usual year solved.
+func (s *stage) ready(ctx context.Context, volumeM3 float64) (*set, error) {
+	x, err := s.at(volumeM3)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.solve(ctx, x); err != nil {
+		return nil, err
+	}
+	if x.p.Stores[s.c.StoreAt()].CapacityKWh > 0 {
+		err = x.usual.solve(ctx, s.c.Axis, s.engine)
+	}
+	return x, err
+}
+
+// baselines are the plants that savings are counted against.
+func (s *stage) baselines(ctx context.Context, x *set, out *Replay) error {
+	bare := s.p
+	bare.Fields, bare.Stores = nil, nil
+	alone, _, err := optimize.Plan(ctx, bare, optimize.Options{Engine: s.engine})
+	if short := (*optimize.NoPlan)(nil); errors.As(err, &short) {
+		return fmt.Errorf("boilers alone: %w", err)
+	}
+	if err != nil {
+		return err
+	}
+	out.Program.BoilersOnlyCost = alone.Cost
+	plants := []replay.Plant{s.m.boilersOnly(), s.m.at(0)}
+	got := make([]replay.Played, 2)
+	err = each(2, func(i int) error {
+		var err error
+		got[i], err = replay.Run(ctx, plants[i], replay.PlainRule{}, replay.Options{})
+		return err
+	})
+	if err != nil {
+		return fmt.Errorf("baseline: %w", err)
+	}
+	b := &out.Baseline
+	b.BoilersOnlyCost, b.NoStorageCost = s.t.cost(&got[0], s.m.merit, false), s.t.cost(&got[1], s.m.merit, true)
+	b.BoilersOnlyFuelKWh, b.BoilersOnlyUnmetKWh, b.BoilersOnlyStarts = got[0].FuelKWh, got[0].UnmetKWh, total(got[0].Starts)
+	b.NoStorageUnmetKWh, b.NoStorageStarts = got[1].UnmetKWh, total(got[1].Starts)
+	for i := range got {
+		out.books(&got[i])
+	}
+	return nil
+}
+
+func (r *Replay) books(p *replay.Played) {
+	r.MassResidual, r.EnergyResidual = max(r.MassResidual, p.Books.MassResidual), max(r.EnergyResidual, p.Books.EnergyResidual)
+}
+
+// ways plays all ways at one volume, the plan mended.
+func (s *stage) ways(ctx context.Context, x *set, out *Replay) error {
+	names := ways()
+	got, bound := make([]*played, len(names)), 0.0
+	first := *x // the ways but the plan know the program as it is
+	err := each(len(names), func(i int) error {
+		var err error
+		switch {
+		case names[i] == WaySight:
+			bound, err = s.m.bound(ctx, first.p, &s.t, s.engine)
+		case s.same(names[i], &first) != names[i]:
+		case names[i] == WayPlan:
+			if out.Mending, err = s.mend(ctx, x); err == nil {
+				got[i], err = s.play(ctx, WayPlan, x)
+			}
+		default:
+			got[i], err = s.play(ctx, names[i], &first)
+		}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	for i, name := range names {
+		if got[i] == nil && name != WaySight {
+			got[i] = got[slices.Index(names, WayRule)]
+		}
+	}
+	out.Bound = bound
+	for i, name := range names {
+		if name == WaySight {
+			out.Ways = append(out.Ways, out.judge(Way{Name: name, AnnualCost: bound, Refused: []Refused{}}))
+			continue
+		}
+		out.books(&got[i].Played)
+		out.Ways = append(out.Ways, out.judge(s.wayOf(name, got[i])))
+	}
+	out.Gap = out.Ways[0].OverBoundFrac
+	return nil
+}
+
+// judge adds what follows from a way's cost.
+func (r *Replay) judge(w Way) Way {
+	w.SavingsVsBoilersOnly, w.SavingsVsNoStorage = r.Baseline.BoilersOnlyCost-w.AnnualCost, r.Baseline.NoStorageCost-w.AnnualCost
+	w.Arrived, w.OverBoundFrac = share(w.SavingsVsBoilersOnly, r.PromisedSavings), share(w.AnnualCost-r.Bound, w.AnnualCost)
+	w.BestVolumeM3 = r.VolumeM3
+	return w
+}
+
+// wayOf sums a play up.
+func (s *stage) wayOf(name string, p *played) Way {
+	w := Way{Name: name, AnnualCost: p.cost, UnmetKWh: p.UnmetKWh, BoilerStarts: total(p.Starts), FuelKWh: p.FuelKWh, StartFuelKWh: p.StartFuelKWh,
+		HotFuelKWh: p.HotFuelKWh, HotH: sum(p.HotH), Lights: total(p.Lights), UnmetH: p.UnmetH, WorstUnmetKW: p.WorstUnmetKW,
+		SunToHeaderKWh: p.SunHeaderKWh, SunToStoreKWh: p.SunStoreKWh, SpilledSunKWh: p.SpilledKWh, StoreOutKWh: p.StoreOutKWh,
+		KeepWarmKWh: p.KeepWarmKWh, LossKWh: p.LossKWh, MassResidual: p.Books.MassResidual, EnergyResidual: p.Books.EnergyResidual,
+		Refused: []Refused{}}
+	for _, r := range p.Refused {
+		w.Refused = append(w.Refused, Refused{r.What, r.Why.String(), r.Hours, r.KWh})
+	}
+	n, v, k := p.Hours, &p.Series, s.c.StoreAt()
+	w.Hours = HourSeries{DemandKW: added(n, v.DemandKW), SunToHeaderKW: added(n, v.SunHeaderKW), SunToStoreKW: added(n, v.SunStoreKW),
+		StoreOutKW: added(n, v.DrawKW), BoilerKW: added(n, v.BoilerKW), FuelKW: added(n, v.FuelKW), KeepWarmKW: added(n, v.KeepWarmKW),
+		UnmetKW: added(n, v.UnmetKW), SpilledSunKW: added(n, v.SpilledKW), StoreLossKW: added(n, v.LossKW),
+		HeldKWh: v.HeldKWh[k], StoreC: v.StoreC[k], StoreBarA: v.StoreBar[k]}
+	return w
+}
+
+func total(list []int) int {
+	n := 0
+	for _, x := range list {
+		n += x
+	}
+	return n
+}
+
+// usualVolumes are how many sizes of the store are played for the best.
+const usualVolumes = 7
+
+// volumes finds the best volume of each way: round sizes over the scenario's range are played, and the top of the parabola
+// through the best and its neighbours. By the same rule as [Comparison]: what a m³ costs is taken off where it is given.
+func (s *stage) volumes(ctx context.Context, out *Replay, opt ReplayOptions) error {
+	price, has := s.c.Money.StorePerM3()
+	if out.Rule = RuleSaves; has {
+		out.Rule = RulePays
+	}
+	n := opt.Volumes
+	switch {
+	case n < 0:
+		return nil
+	case n == 0:
+		n = usualVolumes
+	}
+	names := ways()
+	grid := volumeGrid(s.c.Store.ToM3, max(n, 3))
+	var mu sync.Mutex
+	done := 0
+	err := each(len(grid), func(i int) error {
+		x, err := s.ready(ctx, grid[i].VolumeM3)
+		if err != nil {
+			return err
+		}
+		costs := map[string]float64{}
+		for _, name := range names {
+			as := s.same(name, x)
+			if _, has := costs[as]; !has {
+				if costs[as], err = s.costOf(ctx, as, x); err != nil {
+					return err
+				}
+			}
+			grid[i].Costs = append(grid[i].Costs, costs[as])
+		}
+		mu.Lock()
+		defer mu.Unlock()
+		if done++; opt.Progress != nil {
+			opt.Progress(done, len(grid))
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	best := make([]float64, len(names))
+	for j := range names {
+		best[j] = top(grid, j, price)
+	}
+	fine := make([]PlayedVolume, len(names))
+	err = each(len(names), func(j int) error {
+		if at := slices.IndexFunc(grid, func(g PlayedVolume) bool { return g.VolumeM3 == best[j] }); at >= 0 {
+			fine[j] = PlayedVolume{best[j], []float64{grid[at].Costs[j]}}
+			return nil
+		}
+		x, err := s.ready(ctx, best[j])
+		if err != nil {
+			return err
+		}
+		cost, err := s.costOf(ctx, s.same(names[j], x), x)
+		fine[j] = PlayedVolume{best[j], []float64{cost}}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	for j := range names {
+		w := &out.Ways[j]
+		at, net := 0.0, math.Inf(1)
+		for _, g := range append(slices.Clone(grid), PlayedVolume{fine[j].VolumeM3, costAt(j, len(names), fine[j].Costs[0])}) {
+			if x := g.Costs[j] + price*g.VolumeM3; x < net {
+				at, net = g.VolumeM3, x
+			}
+		}
+		w.BestVolumeM3, w.BestAtEdge = at, at == grid[len(grid)-1].VolumeM3
+	}
+	out.Volumes = grid
+	return nil
+}
+
+// volumeGrid are round sizes from none to the largest, so many at most.
+func volumeGrid(toM3 float64, n int) []PlayedVolume {
+	var out []PlayedVolume
+	step := RoundStep(toM3 / float64(n-1))
+	for i := 0; float64(i)*step < toM3*(1-1e-9); i++ {
+		out = append(out, PlayedVolume{VolumeM3: float64(i) * step})
+	}
+	return append(out, PlayedVolume{VolumeM3: toM3})
+}
+
+func costAt(j, n int, cost float64) []float64 {
+	all := make([]float64, n)
+	all[j] = cost
+	return all
+}
+
+// top is the volume of the top of the parabola through a way's best volume and its neighbours; the volume itself at an end.
+func top(grid []PlayedVolume, j int, price float64) float64 {
+	net := func(i int) float64 { return grid[i].Costs[j] + price*grid[i].VolumeM3 }
+	best := 0
+	for i := range grid {
+		if net(i) < net(best) {
+			best = i
+		}
+	}
+	if best == 0 || best == len(grid)-1 {
+		return grid[best].VolumeM3
+	}
+	// Newton's divided differences through the three.
+	v0, v1, v2 := grid[best-1].VolumeM3, grid[best].VolumeM3, grid[best+1].VolumeM3
+	slope := (net(best) - net(best-1)) / (v1 - v0)
+	bend := ((net(best+1)-net(best))/(v2-v1) - slope) / (v2 - v0)
+	if !(bend > 0) {
+		return v1
+	}
+	return min(max((v0+v1)/2-slope/(2*bend), v0), v2)
+}
+
+// costOf is what a way costs; the plan is not mended.
+func (s *stage) costOf(ctx context.Context, name string, x *set) (float64, error) {
+	if name == WaySight {
+		return s.m.bound(ctx, x.p, &s.t, s.engine)
+	}
+	out, err := s.play(ctx, name, x)
+	if err != nil {
+		return 0, err
+	}
+	return out.cost, nil
+}
