@@ -147,7 +147,7 @@ func (m *machine) addGauges() {
 		s := &m.stores[k]
 		m.seen.Stores[k].CapacityKWh = s.limits.CapacityKWh
 		if !s.sunFed {
-			m.orders.Stores[k] = StoreOrder{FromHeaderKW: s.headerKW, AsSpare: true}
+			m.orders.Stores[k] = StoreOrder{HoldKWh: math.Inf(1), FromHeaderKW: s.headerKW, AsSpare: true}
 		}
 	}
 }

@@ -78,8 +78,7 @@ func randomStore(r *rand.Rand, last int) Store {
 	case 1:
 		s.Spec = exchangerSpec()
 	default:
-		s.Spec = exchangerSpec()
-		s.Spec.Discharge, s.Spec.ReturnC, s.Spec.ThermoclineFrac, s.Spec.WallM = storage.Thermocline, 110, 0.1, 0.015
+		s.Spec = thermoclineSpec()
 	}
 	if r.IntN(2) == 0 {
 		s.HeaderChargeKW = 400

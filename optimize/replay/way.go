@@ -98,6 +98,6 @@ const (
 // PlainRule is sun to the header and the rest to the store, and the store before any boiler. The zero value is ready.
 type PlainRule struct{}
 
-// Orders leaves everything to the machine's controllers. A store that no field charges is charged from its header with
-// what boilers in fire have to spare.
+// Orders leaves everything to the machine's controllers. A store that no field charges is there for peaks: it is charged from
+// its header with what boilers in fire have to spare, and gives what boilers cannot.
 func (PlainRule) Orders(_ *Seen, _ *Orders) {}
