@@ -2,6 +2,8 @@
 //
 // Start with [Read], which puts a weather file on a study's axis, or with [FromMonthly], which makes a year
 // from twelve means. [ReadYears] gives the years of a long record one by one. [Suns] and [SunAt] give the sun alone.
+// [Minutes] gives a year of hours clouds that come and go by the minute, [SmoothMinutes] the minutes without them, [ClearSky] the
+// sky as it would be without any.
 //
 // # Time
 //
@@ -33,6 +35,8 @@
 //   - Air mass: Kasten and Young 1989. Clear sky: Ineichen and Perez 2002, Haurwitz 1945.
 //   - Beam and diffuse: Erbs, Klein and Duffie 1982.
 //   - Generated days: Aguiar, Collares-Pereira and Conde 1988; hours: Aguiar and Collares-Pereira 1992.
+//   - Minutes: Bright, Smith, Taylor and Crook 2015, with the lengths of clouds by Wood and Field 2011; their spread after
+//     Skartveit and Olseth 1992 (from memory; see [Minutes]).
 //   - Files: Wilcox and Marion, NREL/TP-581-43156 (TMY3); the EPW data dictionary of the US DOE weather format; PVGIS user
 //     manual (European Commission JRC); Sengupta et al. 2018 (NSRDB PSM); König-Langlo et al., GCOS-174 (BSRN).
 //   - Quality limits: Long and Dutton, BSRN Global Network recommended QC tests, V2.0 (2002).
@@ -43,7 +47,14 @@
 // (TestGeneratedBeam prints them): clear desert and cloudy north come out low, since Erbs' one curve stands for all skies.
 // A measured or satellite year is always the better one. Days of temperature and wind do not know of the day's cloud.
 //
+// # How good made minutes are
+//
+// No measured year by the minute was at hand. One broken hour of a public station was: spread over mean 0.22, correlation with
+// the minute before 0.69; such hours of ours have 0.24 and 0.80 in the middle, and nine in ten hold the real figures between
+// them (TestRealBrokenHour prints it). Each hour's energy, and what can be proven of bounds, is exact.
+//
 // # Not here
 //
-// Rows further apart than an hour; labels with summer time; wind of BSRN files, whose record 0100 has none. Light on tilted planes and collectors (package plant); sunrise tables; horizon shading.
+// Rows further apart than an hour; labels with summer time; wind of BSRN files, whose record 0100 has none. Light on tilted
+// planes and collectors (package plant); sunrise tables; horizon shading. Minutes of diffuse light under passing clouds.
 package sky
