@@ -36,20 +36,20 @@ func (m *machine) refusedAt(what, of int) int {
 	return (what*len(m.stores) + of) * int(whys) // boilers stand last
 }
 
-// refuseBase says why a boiler does not give its base load.
+// refuseBase says why a boiler gives less than its base load, or at its least more.
 func (m *machine) refuseBase(j int, base float64) {
 	b := &m.boilers[j]
 	if b.kW >= base-tolKW {
-		if over := b.kW - max(base, b.loKW-tolKW); b.kW == b.loKW && over <= 0 && b.loKW > base+tolKW {
-			m.refuse(onBoiler, j, lowestWhy(b), b.loKW-base)
+		if b.loKW <= b.leastKW+tolKW {
+			m.refuse(onBoiler, j, ByLeast, b.loKW-base)
+		} else { // it comes down too slowly: refused is what nobody takes
+			m.refuse(onBoiler, j, ByRamp, min(b.loKW-base, m.mains[b.header].overKW))
 		}
 		return
 	}
 	lack := min(base-b.kW, m.asks(b.header))
 	switch {
-	case base > b.capKW+tolKW && b.kW >= b.capKW-tolKW:
-		m.refuse(onBoiler, j, ByCapacity, lack)
-	case b.capKW <= 0:
+	case b.capKW <= 0, base > b.capKW+tolKW && b.kW >= b.capKW-tolKW:
 		m.refuse(onBoiler, j, ByCapacity, lack)
 	case b.state == Starting || b.state == Off && !b.plain:
 		m.refuse(onBoiler, j, ByStart, lack)
@@ -58,13 +58,6 @@ func (m *machine) refuseBase(j int, base float64) {
 	default:
 		m.refuse(onBoiler, j, ByLimit, lack)
 	}
-}
-
-func lowestWhy(b *boiler) Why {
-	if b.loKW > b.leastKW+tolKW {
-		return ByRamp
-	}
-	return ByLeast
 }
 
 // refuseSun says why a store did not get the sun that was ordered.
