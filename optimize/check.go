@@ -169,7 +169,10 @@ func span(lo, hi float64) string {
 	return fmt.Sprintf("%g to %g", lo, hi)
 }
 
-func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+// mostNumber is what any number of a problem may be. Clp ends the whole process at a cost of 1e25, and doubles have 16 digits.
+const mostNumber = 1e18
+
+func finite(x float64) bool { return math.Abs(x) <= mostNumber }
 
 func named(kind string, i int, name string) string {
 	if name == "" {

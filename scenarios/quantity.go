@@ -108,6 +108,9 @@ func fitNumber(s string) error {
 	return nil
 }
 
+// mostNumber is what a quantity may be in its base unit: more than any plant's, and within the whole numbers of a double.
+const mostNumber = 1e16
+
 // slip is a fault with a certain cure: a unit that a person may well write.
 type slip string
 
@@ -124,7 +127,7 @@ func parseKind(s, name string) (quantity, error) {
 	}
 	digits := number.FindString(s)
 	v, err := strconv.ParseFloat(digits, 64)
-	if err != nil || math.IsInf(v, 0) {
+	if err != nil {
 		return quantity{}, fmt.Errorf("%s is too large a number", quoted(s))
 	}
 	q := quantity{num: v + 0, kind: name} // + 0 makes -0 of no sign
@@ -145,7 +148,7 @@ func parseKind(s, name string) (quantity, error) {
 	for _, u := range k.units {
 		if canon(u.text) == rest {
 			q.unit = u
-			if math.IsInf(q.base(), 0) {
+			if math.Abs(q.base()) > mostNumber {
 				return quantity{}, fmt.Errorf("%s is too large a number", quoted(s))
 			}
 			return q, nil
