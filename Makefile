@@ -22,6 +22,7 @@ build:
 test: setup build lint
 	$(GO) test -race -timeout 14m ./...
 	$(GO) test ./cmd/noonkeep ./cmd/internal/answer
+	GO=$(GO) .ci/fuzz 3s
 
 lint:
 	@test -z "$$(gofmt -l .)" || { echo "not gofmt'ed:"; gofmt -l .; exit 1; }
@@ -38,14 +39,10 @@ cross:
 bench: setup
 	$(GO) test -run '^$$' -bench '$(BENCH)' -benchmem ./...
 
-# Many random plants by both engines, then each fuzz target in turn, for FUZZ each.
+# Many random plants by both engines, then each fuzz target for FUZZ, as many at a time as there are processors.
 fuzz: setup
 	$(GO) test ./optimize -run TwoEngines -onestore 20000
-	@for p in $$($(GO) list ./...); do \
-	  for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz' || true); do \
-	    echo "== $$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZ) -fuzzminimizetime 20x $$p || exit 1; \
-	  done; \
-	done
+	KEEP=1 GO=$(GO) .ci/fuzz $(FUZZ)
 
 setup:
 	@.ci/setup test

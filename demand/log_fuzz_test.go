@@ -125,3 +125,22 @@ func FuzzReadXLSX(f *testing.F) {
 		}
 	})
 }
+
+// Units that are read are read again the same; what is not is told on one line.
+func FuzzParseLogUnit(f *testing.F) {
+	for _, s := range []string{"kWh", "t/h", "m³", "KWH", "lb/h", "Nm3", "", "kg/hr", "L"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		u, err := ParseLogUnit(s)
+		if err != nil {
+			if strings.ContainsAny(err.Error(), "\n\r\x1b") || len(err.Error()) > 500 {
+				t.Fatalf("%q: poor error %q", s, err)
+			}
+			return
+		}
+		if again, err := ParseLogUnit(u.Text); err != nil || again != u || !(u.Base > 0) {
+			t.Fatalf("%q is %+v, which reads as %+v, %v", s, u, again, err)
+		}
+	})
+}

@@ -113,3 +113,43 @@ func FuzzParseSpan(f *testing.F) {
 		}
 	})
 }
+
+// Offsets that parse print and parse again equal, and lie in the range of those in use.
+func FuzzParseOffset(f *testing.F) {
+	for _, s := range []string{"+3 h", "-3:30", "+5:45", "UTC+5.75 h", "0", "+14", "-12:15", "1e2", "+0x1", "++1", "3:60", "999999999 h"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		offset, err := ParseOffset(s)
+		if err != nil {
+			var text *TextError
+			if !errors.As(err, &text) || strings.ContainsAny(err.Error(), "\n\r") {
+				t.Fatalf("%q: poor error %q", s, err)
+			}
+			return
+		}
+		if again, err := ParseOffset(OffsetString(offset)); err != nil || again != offset || checkOffset(offset) != nil {
+			t.Fatalf("%q is %v, prints as %q, which reads as %v, %v", s, offset, OffsetString(offset), again, err)
+		}
+	})
+}
+
+// Dates that parse are days that exist; they print and parse again equal.
+func FuzzParseDate(f *testing.F) {
+	for _, s := range []string{"2026-12-25", "25 Dec", "29 Feb", "2025-02-29", "0000-01-01", "1 dezember", "2026-1-1", "31 Apr", "99999-01-01"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		day, err := ParseDate(s)
+		if err != nil {
+			var text *TextError
+			if !errors.As(err, &text) || strings.ContainsAny(err.Error(), "\n\r") {
+				t.Fatalf("%q: poor error %q", s, err)
+			}
+			return
+		}
+		if again, err := ParseDate(day.String()); err != nil || again != day || !day.Valid() {
+			t.Fatalf("%q prints as %q, which reads as %v, %v", s, day, again, err)
+		}
+	})
+}

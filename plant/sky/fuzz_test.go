@@ -132,3 +132,58 @@ func asEPW(y Year) string {
 	}
 	return file(epwHeader, epwRow, light, nil)
 }
+
+// Units that are read are of the column's kind and turn a number into a finite one; what is not is told on one line.
+func FuzzParseUnit(f *testing.F) {
+	for _, s := range []string{"W/m2", "kWh/m²", "degC", "K", "mph", "W m^-2", "", "J/cm2", "°F", "k m/h"} {
+		f.Add("ghi", s)
+		f.Add("air", s)
+		f.Add("wind", s)
+	}
+	f.Fuzz(func(t *testing.T, column, s string) {
+		u, err := ParseUnit(column, s)
+		if err != nil {
+			if strings.ContainsAny(err.Error(), "\n\r\x1b") {
+				t.Fatalf("%q: poor error %q", s, err)
+			}
+			return
+		}
+		if again, err := ParseUnit(column, u.String()); err != nil || again != u || math.IsInf(u.value(1e300, 1), 0) || (column == "air") != (u.of == ofAir) {
+			t.Fatalf("%q of %q is %+v, which reads as %+v, %v", s, column, u, again, err)
+		}
+	})
+}
+
+// Two files of a record that goes on, of any text: each year that comes out is whole, and what ends the reading names a file.
+func FuzzReadYears(f *testing.F) {
+	whole := fuzzed(f)
+	for _, text := range whole {
+		first, rest, _ := strings.Cut(text, "\n")
+		f.Add(first+"\n"+rest[:min(len(rest), 2000)], rest[len(rest)/2:len(rest)/2+200])
+	}
+	head := textOf(f, &bsrnText{at: time.Date(2017, 1, 1, 0, 0, 0, 0, time.UTC), end: time.Date(2017, 1, 1, 0, 20, 0, 0, time.UTC), light: clearMinutes(2017)})
+	f.Add(head, "*C0001\n 99  2 2017  1\n")
+	f.Add(head, head)
+	axis := yearAxis(f, 2026, time.Hour, time.Hour)
+	hasLine := regexp.MustCompile(`^(weather|[ab]\.csv):(\d+:)? `)
+	f.Fuzz(func(t *testing.T, a, b string) {
+		if len(a)+len(b) > 1<<16 {
+			return
+		}
+		n := 0
+		for y, err := range ReadYears([]Input{{"a.csv", strings.NewReader(a)}, {"b.csv", strings.NewReader(b)}}, ReadOptions{Axis: axis, Place: &testhof, AirC: []float64{10}}) {
+			if n++; n > len(a)+len(b) {
+				t.Fatal("there is no end of years")
+			}
+			if err == nil {
+				checkWhole(t, y)
+				continue
+			}
+			for line := range strings.SplitSeq(err.Error(), "\n") {
+				if !hasLine.MatchString(line) || len(line) > 4000 {
+					t.Fatalf("the error has no line or no end: %q", line)
+				}
+			}
+		}
+	})
+}
