@@ -111,7 +111,11 @@ func (w randomWay) Orders(seen *Seen, o *Orders) {
 // Books close, and no number is impossible, on 200 plants, in the plain rule and under orders at random.
 func TestRandomPlants(t *testing.T) {
 	worstKg, worstKWh := 0.0, 0.0
-	for seed := range uint64(200) {
+	plants := uint64(200)
+	if testing.Short() {
+		plants = 40
+	}
+	for seed := range plants {
 		r := rand.New(rand.NewPCG(seed, 1))
 		p := randomPlant(r, 60)
 		for _, w := range []Way{PlainRule{}, randomWay{r}} {
