@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 
 	"noonkeep/optimize/worth"
 )
@@ -115,9 +116,17 @@ func (c Case) PlantProject(m3 float64, s Saved) (worth.Terms, worth.Project, err
 	if m3 == 0 && len(c.Stores) < 2 {
 		p.Name = "the sun with no store"
 	}
-	err := c.addPlant(&p, m3)
+	var err error
+	if m3 > 0 || len(c.Stores) > 1 || c.collectors() {
+		err = c.addPlant(&p, m3) // nothing at all is no project, and costs nothing
+	}
 	c.addSaved(&p, s)
 	return c.terms(), p, err
+}
+
+// collectors tells whether there are any.
+func (c Case) collectors() bool {
+	return slices.ContainsFunc(c.Fields, func(f Field) bool { return f.AreaM2() > 0 })
 }
 
 // addPlant adds all that the plant buys and keeps up.

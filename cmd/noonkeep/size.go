@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -24,6 +25,9 @@ type sizeFlags struct {
 	out    string
 	engine string
 	store  string
+	by     string
+	hurdle percent
+	years  float64
 	json   bool
 }
 
@@ -33,20 +37,28 @@ func newSize(s streams) *cobra.Command {
 		Use:     "size SCENARIO",
 		GroupID: "answer",
 		Short:   "Find the size of the store, or of store and field",
-		Long: `Find the size of the store that saves most, or draw the map of what every number of
-collectors saves with every volume of store.
+		Long: `Find the size of the store that earns most, or saves most where no money is given, or draw the
+map of what every number of collectors brings with every volume of store.
 
 SCENARIO is a file, - for standard input, or a built-in one (noonkeep starter lists them).
 Over the store alone, the sizes are read off the certified curve. Over store and field, at
 least 25 volumes by 25 numbers of collectors are solved, each proven; where there are few
-collectors, parts of one stand for its area. Savings are a year's, in fuel and power; what tank
-and collectors cost is not counted yet, so the map says what each size is worth, not what it
-earns. Where the heat does not suffice without the store, the smallest store with which none is
+collectors, parts of one stand for its area.
+Where the scenario has the costs (store.cost, the fields' cost, money.life), money chooses:
+  --by npv      the most net present value; this is the default
+  --by payback  the shortest payback
+  --by irr      with --hurdle: the size up to which each further m³ earns so much a year
+  --by largest  with --years: the largest tank that pays back in so many years
+and the volumes that are as good are said: within 1 %, or as far as the curve is certain. Of the
+sizes that can be had (store.cost.sizes) one is taken. Without costs, what is saved in a year is
+all that is said.
+Where the heat does not suffice without the store, the smallest store with which none is
 missing is found too: an accumulator that carries a peak above the boilers.
 With --out, size.svg, size.png, size.csv and size.json are written there.
 
 ` + statuses + "\n" + cautions,
 		Example: `  $ noonkeep size dyehouse
+  $ noonkeep size dyehouse --by largest --years 6
   $ noonkeep size dyehouse --over store,field --to "60 m3" --count 40 --out pictures`,
 		Args: one("SCENARIO"),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -67,19 +79,42 @@ With --out, size.svg, size.png, size.csv and size.json are written there.
 	flags.StringVar(&f.out, "out", "", "write pictures, table and JSON into this `folder`")
 	flags.StringVar(&f.engine, "engine", "", "solve with this `engine`: "+engines+" (default: the fitting one)")
 	flags.StringVar(&f.store, "store", "", storeFlag)
+	flags.StringVar(&f.by, "by", "", "choose by `way`: npv, payback, irr or largest (default: npv where there is money)")
+	flags.Var(&f.hurdle, "hurdle", "with --by irr: what each further m³ has to earn, in % a year")
+	flags.Float64Var(&f.years, "years", 0, "with --by largest: years within which the tank has to pay back")
 	flags.BoolVar(&f.json, "json", false, "print one JSON object and nothing else")
 	return cmd
 }
 
 // check refuses flags that would do nothing.
 func (f sizeFlags) check() error {
+	if err := f.checkBy(); err != nil || f.over.field {
+		return err
+	}
 	switch {
-	case f.over.field:
-		return nil
 	case f.count != 0:
 		return errors.New("size: --count is of the field; add --over store,field")
 	case f.field != "":
 		return errors.New("size: --field names the field to size; add --over store,field")
+	}
+	return nil
+}
+
+// checkBy refuses a way that is not known, or that lacks its figure.
+func (f sizeFlags) checkBy() error {
+	switch {
+	case f.by != "" && !slices.Contains(answer.SizeWays, f.by):
+		return fmt.Errorf("size: --by is %q; want npv, payback, irr or largest", f.by)
+	case f.over.field && f.by != "" && f.by != "npv":
+		return fmt.Errorf("size: --by %s is of the store alone; the map goes by npv", f.by)
+	case f.by == "irr" && f.hurdle <= 0:
+		return errors.New("size: --by irr asks for what each further m³ has to earn; add for example --hurdle 12")
+	case f.by != "irr" && f.hurdle != 0:
+		return errors.New("size: --hurdle is of --by irr; add that")
+	case f.by == "largest" && !(f.years > 0):
+		return errors.New("size: --by largest asks for the years to pay back in; add for example --years 6")
+	case f.by != "largest" && f.years != 0:
+		return errors.New("size: --years is of --by largest; add that")
 	}
 	return nil
 }
@@ -109,7 +144,8 @@ func runSizeStore(ctx context.Context, s streams, name string, f sizeFlags) erro
 		return err
 	}
 	show, done := progress(s.err)
-	a, err := answer.SizeOverStore(ctx, c, answer.Options{ToM3: f.to.m3(), Engine: f.engine, Progress: show})
+	a, err := answer.SizeOverStore(ctx, c, answer.Options{ToM3: f.to.m3(), Engine: f.engine, Progress: show,
+		By: answer.SizeBy{By: f.by, HurdleFrac: float64(f.hurdle), Years: f.years}})
 	done()
 	if err != nil {
 		return err

@@ -23,6 +23,7 @@ type Options struct {
 	Engine   string  // "clp" or "onestore"; empty: the program chooses
 	Progress optimize.Progress
 	OnOff    bool // with a plan of boilers that are on or off, at the scenario's volume
+	By       SizeBy
 }
 
 // Answer is the curve of one scenario. The keys up to Proof are a contract; those after it may grow.

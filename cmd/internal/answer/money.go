@@ -84,9 +84,9 @@ func earnedOf(t worth.Terms, p worth.Project) (*Earned, error) {
 
 // spend is what an outcome costs in a year, in its parts.
 type spend struct {
-	fuel                    []scenarios.FuelSaved // by name, without the price of carbon
-	power, other            float64
-	co2Kg, allCO2, boilerKW float64 // kg with a price on it; all kg; heat from boilers, kWh
+	fuel                     []scenarios.FuelSaved // by name, without the price of carbon
+	power, other             float64
+	co2Kg, allCO2, boilerKWh float64 // kg with a price on it; all kg; heat from boilers, kWh
 }
 
 func spendOf(c scenarios.Case, o optimize.Outcome) spend {
@@ -99,7 +99,7 @@ func spendOf(c scenarios.Case, o optimize.Outcome) spend {
 		cost := o.FuelCost[i] - carbonKg*c.CarbonPerKg
 		s.co2Kg += carbonKg
 		s.other -= o.FuelCost[i]
-		s.boilerKW += o.HeatKWh[i]
+		s.boilerKWh += o.HeatKWh[i]
 		s.add(b.Fuel.Name, cost)
 	}
 	if len(o.FieldKWh) > 0 {
@@ -128,7 +128,7 @@ func (s spend) less(o spend, cost float64) scenarios.Saved {
 		return v
 	}
 	out := scenarios.Saved{Power: round(s.power - o.power), Other: round(s.other - o.other),
-		CO2Kg: s.co2Kg - o.co2Kg, AllCO2: s.allCO2 - o.allCO2, HeatKWh: s.boilerKW - o.boilerKW}
+		CO2Kg: s.co2Kg - o.co2Kg, AllCO2: s.allCO2 - o.allCO2, HeatKWh: s.boilerKWh - o.boilerKWh}
 	for i, f := range s.fuel {
 		out.Fuel = append(out.Fuel, scenarios.FuelSaved{Name: f.Name, Sum: f.Sum - o.fuel[i].Sum})
 	}

@@ -139,6 +139,9 @@ func perM3(c scenarios.Case, like scenarios.Saved, next float64) *scenarios.Save
 	return &s
 }
 
+// anyPrice stands for a m³ that pays at any price.
+const anyPrice = 1e15
+
 // nextStops finds where the next m³ stops paying.
 func (a *Answer) nextStops() {
 	m := a.Money
@@ -146,7 +149,7 @@ func (a *Answer) nextStops() {
 	var net, slope []float64
 	for _, p := range a.Points {
 		x := p.Money
-		if x == nil || x.StorePrice == nil || x.NextWorth == nil || p.VolumeM3 > 0 && x.Tank == nil {
+		if x == nil || x.StorePrice == nil || p.VolumeM3 > 0 && x.Tank == nil {
 			break
 		}
 		points = append(points, p)
@@ -157,7 +160,11 @@ func (a *Answer) nextStops() {
 		if x.NextCosts != nil {
 			costs = *x.NextCosts
 		}
-		net, slope = append(net, earns), append(slope, *x.NextWorth-costs)
+		next := anyPrice - costs
+		if x.NextWorth != nil {
+			next = *x.NextWorth - costs
+		}
+		net, slope = append(net, earns), append(slope, next)
 	}
 	if len(points) < 2 {
 		return
@@ -192,16 +199,25 @@ func termsInWords(c scenarios.Case) []string {
 	s := t.Subsidy
 	paid := map[bool]string{true: "at the start", false: fmt.Sprintf("in year %d", s.Year)}[s.Year == 0]
 	say(s.ShareFrac > 0, "subsidy of %s of the cost, paid %s", pct(s.ShareFrac), paid)
-	say(s.Sum > 0, "subsidy of %.0f %s, paid %s", s.Sum, c.Currency, paid)
-	say(s.Cap > 0, "at most %.0f %s of subsidy", s.Cap, c.Currency)
+	say(s.Sum > 0, "subsidy of %s %s, paid %s", thousands(s.Sum), c.Currency, paid)
+	say(s.Cap > 0, "at most %s %s of subsidy", thousands(s.Cap), c.Currency)
 	l := t.Loan
-	say(l.ShareFrac > 0, "loan of %s at %s over %d years", pct(l.ShareFrac), pct(l.RateFrac), l.Years)
+	say(l.ShareFrac > 0, "loan of %s at %s over %d years (paybacks and returns are of the owner's own money)", pct(l.ShareFrac), pct(l.RateFrac), l.Years)
 	if x := t.Tax; x.RateFrac > 0 {
 		losses := map[bool]string{true: "losses used at once", false: "losses carried forward"}[x.LossesAtOnce]
 		say(true, "tax of %s, %s, written off by %s", pct(x.RateFrac), losses, writtenOff(x.Depreciation))
 	}
 	say(t.ResidualFrac > 0, "%s of the cost fetched at the end", pct(t.ResidualFrac))
 	return words
+}
+
+// thousands is a whole sum with its thousands apart.
+func thousands(v float64) string {
+	s := fmt.Sprintf("%.0f", v)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + " " + s[i:]
+	}
+	return s
 }
 
 func writtenOff(d worth.Depreciation) string {

@@ -20,8 +20,8 @@ type SizeOptions struct {
 	Progress optimize.Progress
 }
 
-// SizeMap is what every pair of a collector count and a storage volume saves in a year, in Currency.
-// Value is these savings: the cost of tank and field is not in them. Every cell is proven.
+// SizeMap is what every pair of a collector count and a storage volume saves in a year, in Currency. Best, frontier and
+// levels are of these savings: the cost of tank and field is in Money alone. Every cell is proven.
 type SizeMap struct {
 	Scenario             string      `json:"scenario"`
 	Currency             string      `json:"currency"`
@@ -47,6 +47,8 @@ type SizeMap struct {
 	Steps           int      `json:"steps"`
 	StepH           float64  `json:"step_h"`
 	Warnings        []Note   `json:"warnings"`
+
+	Money *MapMoney `json:"money,omitempty"` // what the pairs earn; nil without money
 }
 
 // Cell is one pair of the map; Savings are those against boilers alone.
@@ -103,7 +105,7 @@ func SizeOver(ctx context.Context, c scenarios.Case, opt SizeOptions) (SizeMap, 
 	m.GroundHolds = f.Places
 	m.Counts = roundAxis(opt.ToCount, opt.ToCount >= leastSpans)
 	m.VolumesM3 = roundAxis(opt.ToM3, false)
-	rows, err := rowsOf(c, field, m.Counts, m.VolumesM3)
+	rows, sized, err := rowsOf(c, field, m.Counts, m.VolumesM3)
 	if err != nil {
 		return SizeMap{}, err
 	}
@@ -116,7 +118,8 @@ func SizeOver(ctx context.Context, c scenarios.Case, opt SizeOptions) (SizeMap, 
 		return SizeMap{}, err
 	}
 	m.fill(grid, boilers)
-	return m, nil
+	m.Money, err = mapMoney(ctx, sized, rows[0].Problem, grid, m, opt.Engine)
+	return m, err
 }
 
 // mostCount and mostM3 are those of a scenario.
@@ -146,33 +149,33 @@ func fieldToSize(c scenarios.Case, name string) (int, error) {
 
 // rowsOf makes a plant for each count. All share the stores of the largest count: they differ between
 // counts in the most that fields can charge alone, where that limits nothing.
-func rowsOf(c scenarios.Case, field int, counts, volumesM3 []float64) ([]optimize.Row, error) {
+func rowsOf(c scenarios.Case, field int, counts, volumesM3 []float64) (rows []optimize.Row, cases []scenarios.Case, err error) {
 	largest, err := c.WithCount(field, counts[len(counts)-1])
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	law := largest.StoreLaw()
 	var stores []optimize.Store
 	for _, v := range volumesM3 {
 		s, err := law(v)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		stores = append(stores, s)
 	}
-	var rows []optimize.Row
 	for _, count := range counts {
 		sized, err := c.WithCount(field, count)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		p, err := sized.Problem()
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
+		cases = append(cases, sized)
 		rows = append(rows, optimize.Row{Name: fmt.Sprintf("%g of field %q", count, c.Fields[field].Name), Problem: p, Stores: stores})
 	}
-	return rows, nil
+	return rows, cases, nil
 }
 
 func boilersAlone(ctx context.Context, p optimize.Problem, engine string) (cost float64, err error) {
@@ -237,8 +240,8 @@ func (m *SizeMap) beats(a, b Cell) bool {
 // fewestLevels of a map; there are at most twice as many.
 const fewestLevels = 8
 
-// levelStep is the largest round step that gives so many.
-func levelStep(most float64) float64 {
+// LevelStep is the largest round step that gives so many.
+func LevelStep(most float64) float64 {
 	at := most / fewestLevels
 	power := math.Pow(10, math.Floor(math.Log10(at)))
 	step := power
@@ -255,7 +258,7 @@ func (m *SizeMap) levels() {
 	if !(m.Best.Savings > 1e-9*math.Abs(m.BoilersOnlyCost)) {
 		return
 	}
-	m.LevelStep = levelStep(m.Best.Savings)
+	m.LevelStep = LevelStep(m.Best.Savings)
 	for n := 1.0; n*m.LevelStep <= m.Best.Savings; n++ {
 		l := Level{Savings: n * m.LevelStep}
 		l.Fewest, l.Smallest = m.Best, m.Best

@@ -52,8 +52,8 @@ func TestRoundAxis(t *testing.T) {
 func TestLevelStep(t *testing.T) {
 	t.Parallel()
 	for most := 0.003; most < 1e9; most *= 1.31 {
-		if n := math.Floor(most / levelStep(most)); n < fewestLevels || n > 2*fewestLevels {
-			t.Errorf("up to %g in steps of %g: %g levels; want %d to %d", most, levelStep(most), n, fewestLevels, 2*fewestLevels)
+		if n := math.Floor(most / LevelStep(most)); n < fewestLevels || n > 2*fewestLevels {
+			t.Errorf("up to %g in steps of %g: %g levels; want %d to %d", most, LevelStep(most), n, fewestLevels, 2*fewestLevels)
 		}
 	}
 }

@@ -7,8 +7,8 @@ import (
 	"noonkeep/scenarios"
 )
 
-// SizeStore is what the certified curve says of the store's size alone. Value is yearly savings in
-// Currency: the cost of the vessel is not in them. Volumes are read off the curve's straight lines.
+// SizeStore is what the certified curve says of the store's size alone. Best and what follows from it are of yearly savings
+// in Currency, read off the curve's straight lines: the cost of the vessel is in Money alone.
 type SizeStore struct {
 	Scenario     string   `json:"scenario"`
 	Currency     string   `json:"currency"`
@@ -27,6 +27,8 @@ type SizeStore struct {
 	NoCurve bool         `json:"no_curve,omitempty"` // there is no plant without the store to save against: only Least is known
 	Store   string       `json:"store,omitempty"`    // the one that is sized, where there are several
 	Kept    []KeptVolume `json:"other_stores,omitempty"`
+
+	Money *SizeMoney `json:"money,omitempty"` // the size that earns most; nil without money
 
 	Curve Answer `json:"-"`
 }
@@ -57,7 +59,11 @@ func SizeOverStore(ctx context.Context, c scenarios.Case, opt Options) (SizeStor
 	}
 	s := sizeOf(a)
 	s.Least, s.Store, s.Kept = a.Least, a.Store, a.Kept
-	return s, nil
+	if s.Curve, err = a.WithMoney(c); err != nil {
+		return SizeStore{}, err
+	}
+	s.Money, err = pickByMoney(ctx, c, s.Curve, opt)
+	return s, err
 }
 
 // sizeOf takes the best of the points, which are proven; where all are below none, no store is best.

@@ -16,7 +16,7 @@ func Sum3(v float64) string {
 	}
 	s := roughly(v)
 	if v < 0 {
-		return "−" + s
+		return "-" + s
 	}
 	return s
 }
@@ -101,7 +101,11 @@ func tankTable(w io.Writer, a answer.Answer) {
 		if x == nil || x.StorePrice == nil {
 			continue
 		}
-		row := []string{Volume(p.VolumeM3), Sum3(*x.StorePrice), sumOr(x.NextCosts, "no price"), sumOr(x.NextWorth, "any"), "", "", "", ""}
+		costs := *x.StorePrice
+		if x.Tank != nil {
+			costs = x.Tank.Capital
+		}
+		row := []string{Volume(p.VolumeM3), Sum3(costs), sumOr(x.NextCosts, "no price"), sumOr(x.NextWorth, "any"), "", "", "", ""}
 		if e := x.Tank; e != nil {
 			row[4], row[5], row[6], row[7] = Sum3(e.NPV), paybackText(e.PaybackA, a.Money.Years), paybackText(e.DiscountedPaybackA, a.Money.Years), irrText(e)
 		}

@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 
@@ -19,6 +20,7 @@ const noCost = "Savings are a year's, in fuel and power. What tank and collector
 func SizeMapText(w io.Writer, m answer.SizeMap) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n%s\n", m.Scenario, strings.Join(sizeFinding(m), "\n"))
+	mapMoneyText(&b, m)
 	fmt.Fprintf(&b, "\nSAVINGS OVER BOILERS ALONE, %s a year\n", m.Currency)
 	mapTable(&b, m)
 	fmt.Fprintf(&b, "\nFOR EACH NUMBER OF COLLECTORS, THE STORE THAT SAVES MOST\n")
@@ -27,7 +29,7 @@ func SizeMapText(w io.Writer, m answer.SizeMap) error {
 		fmt.Fprintf(&b, "\nFOR EACH SAVING, THE LEAST PLANT OF THE MAP\n")
 		levelTable(&b, m)
 	}
-	fmt.Fprintf(&b, "\n%s\n", noCost)
+	fmt.Fprintf(&b, "\n%s\n", mapCosts(m))
 	if m.Counts[1] < 1 {
 		fmt.Fprintf(&b, "Parts of a collector stand for its area, %s m² each.\n", Volume(m.ApertureM2))
 	}
@@ -39,6 +41,9 @@ func SizeMapText(w io.Writer, m answer.SizeMap) error {
 
 // sizeFinding says what the map says, in one or two lines.
 func sizeFinding(m answer.SizeMap) []string {
+	if earning(m) {
+		return mapFinding(m)
+	}
 	if m.Best.Savings <= 0 || len(m.Levels) == 0 {
 		return []string{"No collector and no store of this map saves anything over boilers alone."}
 	}
@@ -127,11 +132,23 @@ func thin(n, steps int) []int {
 // SizeMapCSV writes every cell as a row.
 func SizeMapCSV(w io.Writer, m answer.SizeMap) error {
 	out := csv.NewWriter(w)
-	out.Write([]string{"count", "aperture_m2", "volume_m3", "savings_vs_boilers_only", "savings_vs_no_storage"})
+	head := []string{"count", "aperture_m2", "volume_m3", "savings_vs_boilers_only", "savings_vs_no_storage"}
+	if earning(m) {
+		head = append(head, "npv")
+	}
+	out.Write(head)
 	for i := range m.Counts {
 		for j := range m.VolumesM3 {
 			c := m.Cell(i, j)
-			out.Write(numbers(c.Count, c.Count*m.ApertureM2, c.VolumeM3, c.Savings, c.SavingsVsNoStorage))
+			row := numbers(c.Count, c.Count*m.ApertureM2, c.VolumeM3, c.Savings, c.SavingsVsNoStorage)
+			if earning(m) {
+				npv := math.Inf(1) // an empty cell
+				if v := m.Money.NPV[i][j]; v != nil {
+					npv = *v
+				}
+				row = append(row, numbers(npv)...)
+			}
+			out.Write(row)
 		}
 	}
 	out.Flush()
@@ -167,6 +184,9 @@ func mapChart(m answer.SizeMap) chart.Contour {
 	}
 	for _, f := range m.Frontier {
 		c.Ridge = append(c.Ridge, f.VolumeM3)
+	}
+	if earning(m) {
+		drawMoney(&c, m)
 	}
 	if h := m.Here; h.VolumeM3 <= m.VolumesM3[len(m.VolumesM3)-1] && h.Count <= m.Counts[len(m.Counts)-1] {
 		c.Here = &chart.Spot{X: h.VolumeM3, Y: h.Count, Text: "the scenario's own sizes"}

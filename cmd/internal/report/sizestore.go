@@ -12,6 +12,7 @@ import (
 func SizeStoreText(w io.Writer, s answer.SizeStore) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n%s\n\n", s.Scenario, sizeStoreFinding(s))
+	sizeMoneyText(&b, s)
 	if text := leastText(s.Least) + varied(s.Store, s.Kept); text != "" {
 		b.WriteString(text[1:] + "\n")
 	}
@@ -21,6 +22,9 @@ func SizeStoreText(w io.Writer, s answer.SizeStore) error {
 		return err
 	}
 	if s.Best.VolumeM3 > 0 {
+		if s.Money != nil {
+			b.WriteString("WHAT IS SAVED, whatever the tank costs\n")
+		}
 		for _, r := range []struct{ what, value string }{
 			{"saves most", fmt.Sprintf("%s m³", Volume(s.Best.VolumeM3))},
 			{"  a year, over no store", fmt.Sprintf("%s %s", Whole(s.Best.SavingsVsNoStorage), s.Currency)},
@@ -35,13 +39,15 @@ func SizeStoreText(w io.Writer, s answer.SizeStore) error {
 		b.WriteString("\n")
 	}
 	fmt.Fprintf(&b, "%s\nVolumes are read off the certified curve, which lies within %s %% of its range between proven points.\n%s\n",
-		noCost, twoDigits(100*s.CertifiedGap), Cautions)
+		storeCosts(s), twoDigits(100*s.CertifiedGap), Cautions)
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
 func sizeStoreFinding(s answer.SizeStore) string {
 	switch {
+	case s.Money != nil:
+		return moneyFinding(s)
 	case s.NoCurve:
 		return fmt.Sprintf("%s m³ are the smallest store with which no heat is missing.", leastM3(s.Least.VolumeM3))
 	case s.Best.VolumeM3 == 0:
@@ -62,6 +68,9 @@ func SizeStoreFiles(dir string, s answer.SizeStore) ([]string, error) {
 	}
 	picture := curveChart(s.Curve)
 	picture.Title, picture.MarkM3 = strings.ReplaceAll(sizeStoreFinding(s), "\n", " "), s.Best.VolumeM3
+	if s.Money != nil && s.Money.VolumeM3 != nil {
+		picture.MarkM3 = *s.Money.VolumeM3
+	}
 	return writeFiles(dir, append(pictures("size", picture),
 		file{"size.csv", func(w io.Writer) error { return CurveCSV(w, s.Curve) }},
 		file{"size.json", func(w io.Writer) error { return JSON(w, s) }}))
