@@ -170,7 +170,7 @@ func (s *sharedTexts) read(f *zip.File) error {
 		return err
 	}
 	defer in.Close()
-	x := newSheetXML(in)
+	x := newSheetXML(&bounded{in, mostUnpacked})
 	aside := false
 	for {
 		if err := x.next(); err == io.EOF {

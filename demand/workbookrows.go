@@ -28,6 +28,11 @@ type sheetCell struct {
 	there    bool
 }
 
+const (
+	mostSheetRows = 1 << 20 // of a sheet, in spreadsheets that write the format
+	mostUnpacked  = 1 << 30 // bytes of a part: a million rows of ten cells have 400 MB; a small file can unpack to a thousand times its size
+)
+
 // mostColumns is how far to the right cells are kept; a sheet has 16384.
 const mostColumns = 1024
 
@@ -39,7 +44,7 @@ func (b *workbook) rows(faults *tally, most int) *workbookRows {
 		r.ended = true
 		return r
 	}
-	r.in, r.x = in, newSheetXML(in)
+	r.in, r.x = in, newSheetXML(&bounded{in, mostUnpacked})
 	return r
 }
 
@@ -66,6 +71,11 @@ func (r *workbookRows) next() (int, bool) {
 		r.line++
 		if n, err := strconv.Atoi(string(r.x.attr("r"))); err == nil && n >= r.line && n <= 1<<24 {
 			r.line = n
+		}
+		if r.line > mostSheetRows {
+			r.faults.stop(mostSheetRows, nil, "the sheet goes on beyond row %d, the last that a sheet can have", mostSheetRows)
+			r.ended = true
+			break
 		}
 		if r.x.alone {
 			continue

@@ -24,6 +24,21 @@ type sheetXML struct {
 
 const mostXMLToken = 256 << 10
 
+// bounded reads so many bytes and then fails.
+type bounded struct {
+	r    io.Reader
+	left int64
+}
+
+func (b *bounded) Read(p []byte) (int, error) {
+	if b.left <= 0 {
+		return 0, fmt.Errorf("it unpacks to over %d MB", mostUnpacked>>20)
+	}
+	n, err := b.r.Read(p[:min(int64(len(p)), b.left)])
+	b.left -= int64(n)
+	return n, err
+}
+
 func newSheetXML(r io.Reader) *sheetXML {
 	return &sheetXML{in: bufio.NewReaderSize(r, mostXMLToken)}
 }
