@@ -113,8 +113,7 @@ func (w *bidWriter) allFiles(b answer.Bid) {
 	add("bid.html", w.Say("file.html"), func(out io.Writer) error { return w.doc.write(out) })
 	add("bid.xlsx", w.Say("file.xlsx"), func(out io.Writer) error { return w.bidBook(out, b) })
 	for _, f := range w.figures {
-		_, caption, _ := strings.Cut(f.Caption, ". ")
-		add(f.Name+".svg", w.Say("file.picture", "what", caption), func(out io.Writer) error { return chart.WriteSVG(out, f.figure) })
+		add(f.Name+".svg", w.Say("file.picture", "what", f.What), func(out io.Writer) error { return chart.WriteSVG(out, f.figure) })
 	}
 	add("curve.csv", w.Say("file.curve.csv"), func(out io.Writer) error { return CurveCSV(out, b.Curve) })
 	add("months.csv", w.Say("file.months.csv"), func(out io.Writer) error { return monthsCSV(out, b.Months) })

@@ -10,6 +10,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"noonkeep/cmd/internal/answer"
@@ -40,9 +41,30 @@ const (
     loan: {share: 60 %, rate: 7 %, term: 10 a}, engineering: 8 %, integration: 25000 EUR, land: 20000 EUR, land_resale: 80 %, insurance: 0.5 %/a, residual: 5 %, water_treatment: 700 EUR/a}`
 )
 
+// unraced leaves a test that solves whole years to the pass without the race detector.
+func unraced(t testing.TB) {
+	t.Helper()
+	if underRace {
+		t.Skip("runs in the pass without the race detector")
+	}
+}
+
+// bids are those made so far, each once.
+var bids sync.Map
+
 // bidOf makes a bid of bidText with some of it replaced.
 func bidOf(t testing.TB, volume float64, pairs ...string) answer.Bid {
 	t.Helper()
+	unraced(t)
+	once, _ := bids.LoadOrStore(fmt.Sprint(volume, pairs), sync.OnceValues(func() (answer.Bid, error) { return makeBid(volume, pairs) }))
+	b, err := once.(func() (answer.Bid, error))()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func makeBid(volume float64, pairs []string) (answer.Bid, error) {
 	defaults := []string{"%NAME%", "works", "%LOAD%", "vats", "%COST%", plainCost, "%MONEY%", plainMoney, "%PRICE%", "50000 EUR"}
 	text := bidText
 	for _, list := range [][]string{pairs, defaults} {
@@ -51,19 +73,13 @@ func bidOf(t testing.TB, volume float64, pairs ...string) answer.Bid {
 		}
 	}
 	c, err := scenarios.Parse("works.yaml", []byte(text), nil)
+	if err == nil && volume > 0 {
+		c, err = c.WithVolume(volume)
+	}
 	if err != nil {
-		t.Fatal(err)
+		return answer.Bid{}, err
 	}
-	if volume > 0 {
-		if c, err = c.WithVolume(volume); err != nil {
-			t.Fatal(err)
-		}
-	}
-	b, err := answer.MakeBid(context.Background(), c, answer.BidOptions{Seeds: -1})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
+	return answer.MakeBid(context.Background(), c, answer.BidOptions{Seeds: -1, Options: answer.Options{StepM3: 10, GapFrac: 0.01}})
 }
 
 // hostile are names that would run, if anything let them.

@@ -44,10 +44,11 @@ type bidBlock struct {
 type bidTerm struct{ Name, Text string }
 
 type bidFigure struct {
-	Name, Caption, Alt string
-	Flat               bool // two of them stand on a page
-	SVG                template.HTML
-	figure             chart.Figure
+	Name, What, Alt string
+	Caption         string // What with its number
+	Flat            bool   // two of them stand on a page
+	SVG             template.HTML
+	figure          chart.Figure
 }
 
 // bidTable is a table; the first column names the rows.
@@ -131,7 +132,7 @@ func (w *bidWriter) picture(name string, f chart.Figure, caption, alt string) er
 		return fmt.Errorf("picture %s: %w", name, err)
 	}
 	_, week := f.(chart.Week)
-	fig := &bidFigure{Name: name, Alt: alt, SVG: svg, Flat: week, figure: f}
+	fig := &bidFigure{Name: name, What: caption, Alt: alt, SVG: svg, Flat: week, figure: f}
 	w.figures = append(w.figures, fig)
 	fig.Caption = w.Say("figure.of", "number", len(w.figures), "text", caption)
 	w.add(bidBlock{Figure: fig})

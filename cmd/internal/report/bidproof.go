@@ -23,16 +23,12 @@ func (w *bidWriter) proof(b answer.Bid) {
 	}
 	w.head(w.Say("proof.who"))
 	w.into(w.Say("proof.who.text", "file", b.Place.File))
-	t := &bidTable{Caption: w.Say("proof.table"), Head: []bidHead{{Text: w.Say("proof.part")}, {Text: w.Say("proof.ground")}, {Text: w.Say("proof.note")}}}
+	t := &bidTable{Caption: w.Say("proof.table"), Head: []bidHead{{Text: w.Say("proof.part")}, {Text: w.Say("proof.ground")}, {Text: w.Say("proof.note")}, {Text: w.Say("proof.says"), Quoted: true}}}
 	for _, x := range b.Bases {
 		name := w.part(x)
-		note := w.Say("ground." + string(x.Ground) + ".text")
-		if x.Text != "" {
-			note = x.Text + ": " + note
-		}
-		t.add(name, w.Say("ground."+string(x.Ground)), note)
+		t.add(name, w.Say("ground."+string(x.Ground)), w.Say("ground."+string(x.Ground)+".text"), x.Text)
 	}
-	t.add(w.Say("part.results"), w.Say("ground.computed"), w.Say("ground.computed.text"))
+	t.add(w.Say("part.results"), w.Say("ground.computed"), w.Say("ground.computed.text"), "")
 	w.table(t)
 	w.head(w.Say("unknown"))
 	w.list(w.unknown(b))
@@ -145,11 +141,11 @@ func (w *bidWriter) doubts(b answer.Bid) {
 		for _, n := range b.Curve.Warnings {
 			text := n.Text
 			if n.Line > 0 {
-				text = w.Say("doubts.line", "line", n.Line) + ": " + text
+				text = fmt.Sprintf("line %d: %s", n.Line, text)
 			}
 			list = append(list, text)
 		}
-		w.list(list)
+		w.add(bidBlock{List: list, Lang: quotedLang})
 	}
 	w.into(w.Say("simpler.text"))
 	var terms []bidTerm

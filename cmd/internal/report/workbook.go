@@ -71,7 +71,7 @@ const (
 	exactLook // as many digits as there are
 )
 
-func plainText(s string) cell             { return cell{text: s, has: textCell} }
+func plainText(s string) cell        { return cell{text: s, has: textCell} }
 func lookText(s string, l look) cell { return cell{text: s, has: textCell, look: l} }
 
 // number is a value; what is no number is told by a dash.
