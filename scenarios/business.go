@@ -86,6 +86,19 @@ func (b *builder) counted(life bool) {
 		if !b.f.Money.Discount.set && !b.faulty("money.discount") {
 			b.note("money.discount", "0 %", "money later counts as much as money now")
 		}
+		b.givenSum()
+	}
+}
+
+// givenSum refuses a subsidy of more than the whole plant costs, where that is known.
+func (b *builder) givenSum() {
+	w := b.f.Money.Subsidy.Map
+	if w == nil || !w.Sum.set || len(b.c.Lacking(false)) > 0 || b.c.Store == nil {
+		return
+	}
+	_, p, err := b.c.PlantProject(b.c.Store.VolumeM3, Saved{})
+	if cost := worthOf(p) - b.c.Business.Land; err == nil && w.Sum.base() > cost {
+		b.add(w.Sum.at, "%s is more than the %.0f %s that the plant costs; want at most that", quoted(w.Sum.String()), cost, b.c.Currency)
 	}
 }
 
