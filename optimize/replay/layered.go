@@ -44,7 +44,7 @@ func newLayered(s *Store, v storage.Vessel, l storage.Limits, t *Table) *layered
 		hotC: l.HotC, coldC: s.Spec.ReturnC + s.Spec.ApproachK, useC: s.Spec.SupplyC + s.Spec.ApproachK,
 		limitKW: s.Spec.LimitKW, approachK: s.Spec.ApproachK, uaWK: l.UAWK, fillFrac: s.Spec.FillFrac,
 	}
-	x.hotU, x.coldU = waterU(t, x.hotC), waterU(t, x.coldC)
+	x.hotU, x.coldU = t.at(uWater, x.hotC), t.at(uWater, x.coldC)
 	x.spareKJ = s.Spec.ThermoclineFrac * parcels * x.parcelKg * (x.hotU - x.coldU)
 	section := math.Pi / 4 * l.DiameterM * l.DiameterM
 	thick := s.Spec.FillFrac * s.VolumeM3 / section / parcels
@@ -55,19 +55,13 @@ func newLayered(s *Store, v storage.Vessel, l storage.Limits, t *Table) *layered
 	return x
 }
 
-// waterU is u' = a + v' k of boiling water, which cooler water under pressure misses by under 0.1 %.
-func waterU(t *Table, tC float64) float64 {
-	return t.at(aEnergy, tC) + t.at(vWater, tC)*t.at(kEnergy, tC)
-}
-
-// tempOf finds the temperature of an energy from a guess.
+// tempOf finds the temperature of an energy of water from a guess, by Newton's method. Water is taken as boiling, which
+// cooler water under pressure misses by under 0.1 %.
 func (x *layered) tempOf(u, tC float64) float64 {
 	for range mostTries {
-		const half = 0.05
-		off := u - waterU(x.table, tC)
-		slope := (waterU(x.table, tC+half) - waterU(x.table, tC-half)) / (2 * half)
-		tC += off / slope
-		if math.Abs(off) < 1e-9*math.Abs(u) {
+		at, perK := x.table.withSlope(uWater, tC)
+		off := (u - at) / perK
+		if tC += off; math.Abs(off) < 1e-7 { // the next step is of the square of that
 			break
 		}
 	}
@@ -193,7 +187,7 @@ func (x *layered) mix(i int, kg, u float64) {
 }
 
 func (x *layered) fromHeader(m *mainPipe, mostKW, stepH float64) float64 {
-	toU, room := waterU(x.table, x.sourceTo(m)), 0.0
+	toU, room := x.table.at(uWater, x.sourceTo(m)), 0.0
 	for i, u := range x.u {
 		if toU-u > sameKJKg {
 			room += x.kg(i) * (toU - u)
@@ -211,7 +205,7 @@ func (x *layered) sourceTo(m *mainPipe) float64 {
 
 func (x *layered) steam(_, kJ float64, m *mainPipe) error {
 	toC := x.sourceTo(m)
-	return x.charge(kJ, waterU(x.table, toC), toC)
+	return x.charge(kJ, x.table.at(uWater, toC), toC)
 }
 
 func (x *layered) takesSteam() bool   { return false }
@@ -270,7 +264,7 @@ func (x *layered) within() (kg, kJ float64, err error) {
 		p, e := line(tC)
 		err = first(err, e)
 		kg += x.kg(i)
-		kJ += x.kg(i) * (p[aEnergy] + p[vWater]*p[kEnergy])
+		kJ += x.kg(i) * p[uWater]
 	}
 	return kg, kJ, err
 }

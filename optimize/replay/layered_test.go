@@ -73,11 +73,11 @@ func TestThermoclineConduction(t *testing.T) {
 		}
 	}
 	near(t, "heat after two days without loss", x.ledgerKWh(), before, 1e-9*before+1e-6*x.lossKJ)
-	// In units of parcels: α = conductance/(mass × c) a parcel².
+	// In units of parcels: α = conductance/(mass × c). The first is cut, and moves all others up by that.
 	c := (x.hotU - x.coldU) / (x.hotC - x.coldC)
 	alpha := x.conductWK / wattPerKW / (x.parcelKg * c)
 	for i := 30; i < 70; i += 4 {
-		z := float64(i) + 0.5 - parcels/2
+		z := float64(i) + 0.5 - x.cut - parcels/2
 		want := x.coldC + (x.hotC-x.coldC)/2*math.Erfc(z/(2*math.Sqrt(alpha*hours*3600)))
 		near(t, "°C of a parcel", x.t[i], want, 0.02*(x.hotC-x.coldC))
 	}

@@ -150,7 +150,8 @@ func (m *machine) gauge(k int) {
 	s, g := &m.stores[k], &m.seen.Stores[k]
 	g.KWh, g.GivesKWh = s.ledgerKWh(), s.givesKWh()
 	g.TC, g.BarAbs, g.LevelFrac = s.topC(), s.barAbs(), s.levelFrac()
-	g.MostDrawKW, _ = s.most(m.stepH)
+	s.gaugeRateKW, _ = s.rateKW(s.feedKJKg)
+	g.MostDrawKW = math.Min(s.gaugeRateKW, s.reachKWh()/m.stepH)
 	g.MostChargeKW, _ = s.chargeLeft(m.stepH)
 }
 

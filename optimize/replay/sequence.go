@@ -56,9 +56,9 @@ func (m *machine) lacks(j int, need []float64, seconds float64, free bool) float
 		if s.limits.VolumeM3 == 0 {
 			continue
 		}
-		held := math.Max(0, math.Min(s.ledgerKWh()-o.HoldKWh, s.givesKWh()))
-		kW, _ := s.rateKW(s.feedKJKg)
-		kW = math.Min(kW, held/h)
+		g := &m.seen.Stores[k]
+		held := math.Max(0, math.Min(g.KWh-o.HoldKWh, g.GivesKWh))
+		kW := math.Min(s.gaugeRateKW, held/h)
 		if o.Prescribed && !free {
 			kW = math.Min(kW, o.DrawKW)
 		}
@@ -113,7 +113,7 @@ func (m *machine) onOff(j int, b *boiler, o *BoilerOrder) {
 	if !needed && !rests {
 		needed = m.lacks(j, m.firm, b.startLeadS, false) > tolKW
 	}
-	if b.state == Off && needed {
+	if b.state == Off && needed && m.mayLight(b) {
 		m.start(b)
 	}
 	if b.state == Hot {

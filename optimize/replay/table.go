@@ -15,6 +15,7 @@ const (
 	hSteam         // kJ/kg
 	aEnergy        // u' - v' k, kJ/kg
 	kEnergy        // (u” - u') / (v” - v'), kJ/m³
+	uWater         // kJ/kg
 	columns
 )
 
@@ -73,7 +74,7 @@ func line(tC float64) (p [columns]float64, err error) {
 	}
 	f, g := &s.Liquid, &s.Vapour
 	k := (g.UKJKg - f.UKJKg) / (g.VM3Kg - f.VM3Kg)
-	return [columns]float64{s.P.BarAbs(), f.VM3Kg, g.VM3Kg, g.HKJKg, f.UKJKg - f.VM3Kg*k, k}, nil
+	return [columns]float64{s.P.BarAbs(), f.VM3Kg, g.VM3Kg, g.HKJKg, f.UKJKg - f.VM3Kg*k, k, f.UKJKg}, nil
 }
 
 // place finds the row under a temperature and the share of the way to the next; outside the table its ends go on.
@@ -90,6 +91,16 @@ func (t *Table) at(column int, tC float64) float64 {
 	d := hi.at[column] - lo.at[column]
 	m0, m1 := lo.rise[column], hi.rise[column]
 	return lo.at[column] + x*(m0+x*((3*d-2*m0-m1)+x*(m0+m1-2*d)))
+}
+
+// withSlope is one property at a temperature, and its slope per K.
+func (t *Table) withSlope(column int, tC float64) (y, perK float64) {
+	i, x := t.place(tC)
+	lo, hi := &t.rows[i], &t.rows[i+1]
+	d := hi.at[column] - lo.at[column]
+	m0, m1 := lo.rise[column], hi.rise[column]
+	b, c := 3*d-2*m0-m1, m0+m1-2*d
+	return lo.at[column] + x*(m0+x*(b+x*c)), (m0 + x*(2*b+3*x*c)) / tableStepK
 }
 
 // energy is the internal energy of massKg in volumeM3 at a temperature, kJ, and its slope, kJ/K.
