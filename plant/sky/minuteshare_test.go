@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 	"time"
+
+	"noonkeep/plant/clock"
 )
 
 // Whatever it is given, what is given out is what was wanted, and under the limits where they allow it.
@@ -67,6 +69,51 @@ func BenchmarkMinutes(b *testing.B) {
 		for b.Loop() {
 			if _, err := Minutes(y, axis, 1); err != nil {
 				b.Fatal(err)
+			}
+		}
+	})
+}
+
+// Any day that a file could hold, sound or not: energy is kept, nothing is below 0 or no number, and nothing but dark hours has
+// light without the sun.
+func FuzzMinutes(f *testing.F) {
+	f.Add(uint64(1), 45., 120, 1.)
+	f.Add(uint64(2), -89., 1, 4.)
+	f.Add(uint64(3), 66.5, 172, 0.1)
+	f.Fuzz(func(t *testing.T, seed uint64, latDeg float64, day int, scale float64) {
+		if !(math.Abs(latDeg) <= 90) || day < 0 || day > 364 || !(scale >= 0 && scale <= 8) {
+			t.Skip()
+		}
+		d := newDice(seed, 0)
+		hours := clock.Axis{Start: time.Date(2026, 1, 1+day, 0, 0, 0, 0, time.UTC), Step: time.Hour, N: 24}
+		y := Year{Place: Place{LatDeg: latDeg}, Axis: hours, LightOffset: time.Duration(60*d.uniform()-30) * time.Minute}
+		some := func(most float64) []float64 {
+			v := make([]float64, hours.N)
+			for i := range v {
+				v[i] = max(0, most*(1.3*d.uniform()-0.3))
+			}
+			return v
+		}
+		y.GHI, y.DNI, y.DHI, y.AirC, y.WindMS = some(900*scale), some(900*scale), some(300*scale), some(30), some(20)
+		y.Suns = Suns(y.Place, hours, y.LightOffset)
+		fine := hours
+		fine.Step, fine.N = time.Minute, hours.N*60
+		m, err := Minutes(y, fine, seed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		keepsEnergy(t, "fuzzed", y, m)
+		for i := range y.Axis.N {
+			lit := false
+			for _, s := range m.Suns[i*60 : (i+1)*60] {
+				lit = lit || s.CosZenith() > 0
+			}
+			for k := i * 60; k < (i+1)*60; k++ {
+				for q := range 3 {
+					if v := m.part(q)[k]; !(v >= 0) || lit && v > 0 && m.Suns[k].CosZenith() <= 0 {
+						t.Fatalf("%s: %s %g W/m² with the sun at %g deg", m.Axis.Label(k), known[q].name, v, m.Suns[k].ZenithDeg)
+					}
+				}
 			}
 		}
 	})
