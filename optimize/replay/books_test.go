@@ -49,3 +49,23 @@ func TestLeadIn(t *testing.T) {
 	}
 	near(t, "more within at the end, kWh", warm.ContentKWh, 0, 1)
 }
+
+// What is watched step by step is the same as by the hour.
+func TestWatched(t *testing.T) {
+	p := yearPlant(3, 60)
+	const from = 32 * 60
+	out := play(t, p, PlainRule{}, Options{WatchFrom: from, WatchSteps: 180})
+	for h := range 3 {
+		boiler, sun := 0.0, 0.0
+		for i := range 60 {
+			boiler += out.Watched.FuelKW[0][60*h+i] / 60
+			sun += out.Watched.SunHeaderKW[0][60*h+i] / 60
+		}
+		near(t, "fuel of an hour", boiler, out.Series.FuelKW[0][from/60+h], 1e-9)
+		near(t, "sun of an hour", sun, out.Series.SunHeaderKW[0][from/60+h], 1e-9)
+		near(t, "store's temperature", out.Watched.StoreC[0][60*h], out.Series.StoreC[0][from/60+h], 0)
+	}
+	if _, err := Run(t.Context(), p, PlainRule{}, Options{WatchFrom: 4000, WatchSteps: 400}); err == nil || err.Error() != "watch: 400 steps from 4000; there are 4320" {
+		t.Errorf("error %v; want one that says how many steps there are", err)
+	}
+}

@@ -7,6 +7,9 @@ type Options struct {
 	// LeadH is how long is played before the year begins, uncounted, so that it starts warm: the last hours of the year.
 	// 0: a week, or the whole time where that is shorter. Below 0: none, the stores begin at their floor.
 	LeadH float64
+
+	// Steps of which each is kept, as [Played.Watched]; WatchSteps of 0 keeps none.
+	WatchFrom, WatchSteps int
 }
 
 // Played is what came of a way of running. It holds no money. Sums are kWh over the time played; series are by hour.
@@ -42,6 +45,7 @@ type Played struct {
 	StoredKWh  []float64 // by store: the same, of it alone
 
 	Series   Series
+	Watched  Series    // by step from Options.WatchFrom on; stores' losses are by hour alone, and 0 here
 	Refusals []Refusal // one for each hour, thing and reason, in order of time
 	Refused  []Reason  // the same by reason, all of them
 	Books    PlantBooks

@@ -15,7 +15,6 @@ var onWhat = [...]string{"store", "charge", "boiler"}
 type refused struct {
 	kWh, worstKW float64
 	first        int
-	missed       bool
 }
 
 // refuse notes that kW of an order were not carried out in this step.

@@ -50,7 +50,7 @@ type store struct {
 	gaugeRateKW float64 // what it could give by its rate alone, as the step began
 
 	// Of the step, kW.
-	sunKW, headerInKW, drawKW, keepKW, lossKW, sunLeftKW float64
+	sunKW, headerInKW, drawKW, keepKW, sunLeftKW float64
 }
 
 func newStore(s *Store, table *Table, steps int, steamFed bool) (*store, error) {

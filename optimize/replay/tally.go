@@ -7,6 +7,8 @@ type tally struct {
 	perKW  float64 // 1 over the steps of an hour
 	booked totals
 
+	watchFrom, watchSteps int
+
 	refused []refused // of the hour, by thing and reason
 	asked   int
 }
@@ -23,15 +25,8 @@ func newTally(m *machine) tally {
 	h, f, b, s := len(m.mains), len(m.fields), len(m.boilers), len(m.stores)
 	hours := m.p.Steps / m.perHour
 	sums := func(n int) []sum { return make([]sum, n) }
-	grid := func(n int) [][]float64 {
-		out := make([][]float64, n)
-		for i := range out {
-			out[i] = make([]float64, hours)
-		}
-		return out
-	}
 	return tally{
-		perKW: 1 / float64(m.perHour), refused: make([]refused, (2*s+b)*int(whys)),
+		perKW: 1 / float64(m.perHour), watchFrom: m.watchFrom, watchSteps: m.watchSteps, refused: make([]refused, (2*s+b)*int(whys)),
 		booked: totals{
 			demand: sums(h), unmet: sums(h), vent: sums(h), valve: sums(h),
 			sun: sums(f), sunHeader: sums(f), spilled: sums(f), lost: sums(f),
@@ -42,13 +37,29 @@ func newTally(m *machine) tally {
 			Hours: hours, WorstUnmetStep: -1,
 			Starts: make([]int, b), Lights: make([]int, b), HotH: make([]float64, b), FiringH: make([]float64, b),
 			FuelByBoiler: make([]float64, b), StoredKWh: make([]float64, s),
-			Series: Series{
-				SunHeaderKW: grid(f), SpilledKW: grid(f), SunStoreKW: grid(s), HeaderInKW: grid(s), DrawKW: grid(s), KeepWarmKW: grid(s),
-				LossKW: grid(s), HeldKWh: grid(s), StoreC: grid(s), StoreBar: grid(s), LevelFrac: grid(s), BoilerKW: grid(b), FuelKW: grid(b),
-				DemandKW: grid(h), ValveKW: grid(h), UnmetKW: grid(h), VentKW: grid(h),
-			},
+			Series: newSeries(h, f, b, s, hours), Watched: newSeries(h, f, b, s, m.watchSteps),
 			Refusals: make([]Refusal, 0, hours),
 		},
+	}
+}
+
+// newSeries makes room for n values of each series; none for n of 0.
+func newSeries(headers, fields, boilers, stores, n int) Series {
+	grid := func(rows int) [][]float64 {
+		if n == 0 {
+			return nil
+		}
+		out := make([][]float64, rows)
+		for i := range out {
+			out[i] = make([]float64, n)
+		}
+		return out
+	}
+	h, f, b, s := headers, fields, boilers, stores
+	return Series{
+		SunHeaderKW: grid(f), SpilledKW: grid(f), SunStoreKW: grid(s), HeaderInKW: grid(s), DrawKW: grid(s), KeepWarmKW: grid(s),
+		LossKW: grid(s), HeldKWh: grid(s), StoreC: grid(s), StoreBar: grid(s), LevelFrac: grid(s), BoilerKW: grid(b), FuelKW: grid(b),
+		DemandKW: grid(h), ValveKW: grid(h), UnmetKW: grid(h), VentKW: grid(h),
 	}
 }
 
@@ -60,15 +71,13 @@ func (m *machine) count(i int) {
 	t := &m.tally
 	t.hour = i / m.perHour
 	m.countMains(i)
-	b, s, h := &t.booked, &t.out.Series, t.hour
+	b := &t.booked
 	for n := range m.fields {
 		f := &m.fields[n]
 		b.sun[n].add(f.sunKW)
 		b.sunHeader[n].add(f.headerKW)
 		b.spilled[n].add(f.spilledKW)
 		b.lost[n].add(f.lostKW)
-		s.SunHeaderKW[n][h] += f.headerKW * t.perKW
-		s.SpilledKW[n][h] += f.spilledKW * t.perKW
 	}
 	m.countBoilers()
 	for k := range m.stores {
@@ -77,16 +86,43 @@ func (m *machine) count(i int) {
 		b.headerIn[k].add(x.headerInKW)
 		b.draw[k].add(x.drawKW)
 		b.keep[k].add(x.keepKW)
-		s.SunStoreKW[k][h] += x.sunKW * t.perKW
-		s.HeaderInKW[k][h] += x.headerInKW * t.perKW
-		s.DrawKW[k][h] += x.drawKW * t.perKW
-		s.KeepWarmKW[k][h] += x.keepKW * t.perKW
-		if g := &m.seen.Stores[k]; i%m.perHour == 0 {
-			s.HeldKWh[k][h], s.StoreC[k][h], s.StoreBar[k][h], s.LevelFrac[k][h] = g.KWh, g.TC, g.BarAbs, g.LevelFrac
-		}
+	}
+	m.write(&t.out.Series, t.hour, t.perKW, i%m.perHour == 0)
+	if at := i - t.watchFrom; at >= 0 && at < t.watchSteps {
+		m.write(&t.out.Watched, at, 1, true)
 	}
 	if (i+1)%m.perHour == 0 {
 		m.endHour()
+	}
+}
+
+// write adds a step to a place of some series, as a share of that place; gauges are read where it begins.
+func (m *machine) write(s *Series, at int, share float64, begins bool) {
+	for l := range m.mains {
+		p := &m.mains[l]
+		s.DemandKW[l][at] += p.demandKW * share
+		s.UnmetKW[l][at] += p.unmetKW * share
+		s.VentKW[l][at] += p.ventKW * share
+		s.ValveKW[l][at] += p.valveKW * share
+	}
+	for n := range m.fields {
+		f := &m.fields[n]
+		s.SunHeaderKW[n][at] += f.headerKW * share
+		s.SpilledKW[n][at] += f.spilledKW * share
+	}
+	for j := range m.boilers {
+		s.BoilerKW[j][at] += m.boilers[j].kW * share
+		s.FuelKW[j][at] += m.boilers[j].fuelKWh / m.stepH * share
+	}
+	for k := range m.stores {
+		x, g := &m.stores[k], &m.seen.Stores[k]
+		s.SunStoreKW[k][at] += x.sunKW * share
+		s.HeaderInKW[k][at] += x.headerInKW * share
+		s.DrawKW[k][at] += x.drawKW * share
+		s.KeepWarmKW[k][at] += x.keepKW * share
+		if begins {
+			s.HeldKWh[k][at], s.StoreC[k][at], s.StoreBar[k][at], s.LevelFrac[k][at] = g.KWh, g.TC, g.BarAbs, g.LevelFrac
+		}
 	}
 }
 
@@ -95,7 +131,7 @@ const missingShare = 1e-3
 
 func (m *machine) countMains(i int) {
 	t := &m.tally
-	b, s, h := &t.booked, &t.out.Series, t.hour
+	b := &t.booked
 	unmet, demand := 0.0, 0.0
 	for l := range m.mains {
 		p := &m.mains[l]
@@ -103,10 +139,6 @@ func (m *machine) countMains(i int) {
 		b.unmet[l].add(p.unmetKW)
 		b.vent[l].add(p.ventKW)
 		b.valve[l].add(p.valveKW)
-		s.DemandKW[l][h] += p.demandKW * t.perKW
-		s.UnmetKW[l][h] += p.unmetKW * t.perKW
-		s.VentKW[l][h] += p.ventKW * t.perKW
-		s.ValveKW[l][h] += p.valveKW * t.perKW
 		unmet += p.unmetKW
 		demand += p.demandKW
 	}
@@ -126,8 +158,6 @@ func (m *machine) countBoilers() {
 		t.booked.fuel[j].add(x.fuelKWh)
 		t.booked.startFuel[j].add(x.startFuelKWh)
 		t.booked.hotFuel[j].add(x.hotFuelKWh)
-		t.out.Series.BoilerKW[j][t.hour] += x.kW * t.perKW
-		t.out.Series.FuelKW[j][t.hour] += x.fuelKWh // in an hour: kW
 		t.out.Starts[j] += x.starts
 		t.out.Lights[j] += x.lights
 		switch x.state {
