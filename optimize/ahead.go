@@ -38,6 +38,11 @@ type Course struct {
 	// HoldKWh is, for a plant that the one-store engine takes, how far the store should give in place of a boiler,
 	// by step, as in a [GuideLine]; nil for others.
 	HoldKWh []float64
+	// SpareKWh is likewise the content above which heat may replace any boiler's, the cheapest that could burn too. Sole
+	// says, by step, that all boilers' heat costs the same then, so that HoldKWh says all; where it does not, a store that
+	// gives in a cheap boiler's place may lack the heat for a dear one's.
+	SpareKWh []float64
+	Sole     []bool
 	// Value is the cost of the steps, fixed costs apart, less the worth of what is left. Heat that may not be missing
 	// counts in it at a thousand times the dearest.
 	Value float64
@@ -139,16 +144,18 @@ func (a *Ahead) oneStore(ctx context.Context, w *work, o Outlook, c *Course) err
 			left = append(left, onestore.Worth{Price: v.PricePerKWh, KWh: v.KWh})
 		}
 	}
-	against := make([]float64, w.n)
-	for t := range against {
-		against[t], _ = e.solver.NextCost(t)
+	dearest, cheapest := make([]float64, w.n), make([]float64, w.n)
+	c.Sole = make([]bool, w.n)
+	for t := range dearest {
+		dearest[t], _ = e.solver.NextCost(t)
+		cheapest[t], c.Sole[t] = e.solver.LeastCost(t)
 	}
-	got, hold, err := e.solver.Window(ctx, &e.store, o.HeldKWh[0], left, against)
+	got, levels, err := e.solver.Window(ctx, &e.store, o.HeldKWh[0], left, dearest, cheapest)
 	if err != nil {
 		return err
 	}
 	e.perHour(got)
-	c.Schedule, c.HoldKWh = *e.flows, hold
+	c.Schedule, c.HoldKWh, c.SpareKWh = *e.flows, levels[0], levels[1]
 	return nil
 }
 

@@ -35,6 +35,10 @@ func TestAheadByHand(t *testing.T) {
 	if want := []float64{30, 0, 10}; !near(c.HoldKWh, want, 1e-9) {
 		t.Errorf("holds back %v; want %v", c.HoldKWh, want)
 	}
+	// Against the boiler's own heat the peak's end holds back what is worth more when left. There is one boiler.
+	if want := []float64{30, 10, 10}; !near(c.SpareKWh, want, 1e-9) || !slices.Equal(c.Sole, []bool{true, true, true}) {
+		t.Errorf("spares over %v, sole %v; want over %v, all sole", c.SpareKWh, c.Sole, want)
+	}
 }
 
 func near(a, b []float64, tol float64) bool {

@@ -3,6 +3,7 @@ package answer
 import (
 	"context"
 	"errors"
+	"math"
 
 	"noonkeep/optimize"
 	"noonkeep/optimize/replay"
@@ -46,21 +47,19 @@ func (w *rolling) Orders(seen *replay.Seen, o *replay.Orders) {
 	w.follow(t-w.at, o)
 }
 
-// follow orders what the plan says of its step i: levels rather than flows, since sun and load come otherwise than expected.
-// A store is kept at what the plan leaves in it where a boiler burns meanwhile, and gives all it has where none does.
+// follow orders what the plan says of its step i. Where it has a boiler burn, the draw is prescribed and the store has its sun
+// before the header. Where it has none, or heat may replace any boiler's, the store gives what the header needs; and where
+// all boilers' heat costs the same, it does so down to a level.
 func (w *rolling) follow(i int, o *replay.Orders) {
 	c := &w.course
+	fires := burning(&c.Schedule, i)
 	for k := range c.StoredKWh {
-		fires := burning(&c.Schedule, i)
 		s := &o.Stores[k]
-		s.HoldKWh, s.SunKW = 0, 0
-		switch {
-		case k == 0 && c.HoldKWh != nil:
-			s.HoldKWh = c.HoldKWh[i]
-		case fires:
-			s.HoldKWh = c.StoredKWh[k][i+1]
+		s.Prescribed, s.HoldKWh, s.DrawKW, s.SunKW = fires, 0, c.DischargeKW[k][i], 0
+		if c.HoldKWh != nil && (c.Sole[i] || c.SpareKWh[i] == 0) {
+			s.Prescribed, s.HoldKWh = false, c.HoldKWh[i]
 		}
-		if fires { // the store is served before the header
+		if fires {
 			for f := range c.SunStoreKW {
 				s.SunKW += c.SunStoreKW[f][k][i]
 			}
@@ -81,42 +80,55 @@ func burning(s *optimize.Schedule, i int) bool {
 	return false
 }
 
-// planned is the plan by the hour. To the letter, each draw is prescribed. By levels, the store gives as the header needs
-// while the plan has no boiler burn, and else down to what the plan leaves in it: the same heat over the hour, but not the
-// same in each of its minutes. Sun is kept for the store only where the header could have used it, that is, where a boiler burns.
+// planned is the plan's set-points by the hour.
+//
+// To the letter, every draw is prescribed, hour by hour. As it is run, the store gives what the header needs where the plan
+// has no boiler burn, or where stored heat is worth no more than any boiler's. Where it is worth more, and all boilers' heat
+// costs the same, it gives down to what the plan leaves in it; else the draw is prescribed, with what the store holds over the
+// plan on top. Sun is kept for the store only where the header could have used it, that is, where a boiler burns.
 //
 // Of a plan that keeps to on and off, a boiler that the plan has off may rest, and one that it lights is started in time.
 type planned struct {
-	replay.Follow
-	hold  [][]float64 // [store][hour]; nil to the letter
-	fires [][]bool    // [machine's boiler][hour]; nil for one that is on as needed
-	leadH []float64   // before its hour
+	letter     bool
+	draw, sun  [][]float64 // [store][hour]
+	take, held [][]float64 // [store][hour]; take is nil for a store that no header charges
+	level      [][]float64 // [store][hour]: down to this; NaN where its draw is prescribed
+	hour       int         // of the draws in hand
+	now        []float64   // [store] draw of this hour
+
+	fires [][]bool  // [machine's boiler][hour]; nil for one that is on as needed
+	leadH []float64 // before its hour
 }
 
 func plannedOf(m *machine, p optimize.Problem, s *optimize.Schedule, on [][]bool, letter bool) *planned {
 	perHour := max(1, int(1/p.StepH+0.5))
-	w := &planned{}
+	w := &planned{letter: letter, hour: -1, now: make([]float64, len(p.Stores))}
 	for k, store := range p.Stores {
-		sun, hold := make([]float64, p.N()), make([]float64, p.N()/perHour)
+		sun, held, level := make([]float64, p.N()), make([]float64, p.N()/perHour), make([]float64, p.N()/perHour)
 		for t := range sun {
+			h := t / perHour
+			held[h] = s.StoredKWh[k][h*perHour]
 			if !burning(s, t) {
 				continue
 			}
 			for f := range s.SunStoreKW {
 				sun[t] += s.SunStoreKW[f][k][t]
 			}
-			hold[t/perHour] = s.StoredKWh[k][(t/perHour+1)*perHour]
+			cheapest, sole := heatCosts(p, t)
+			switch worth := s.StorePrice[k][t]; {
+			case worth <= cheapest*(1+worthTol):
+			case sole:
+				level[h] = s.StoredKWh[k][(h+1)*perHour]
+			default:
+				level[h] = math.NaN()
+			}
 		}
-		f := replay.FollowStore{SunKW: hourly(sun, perHour)}
+		w.level = append(w.level, level)
+		w.draw, w.sun, w.held = append(w.draw, hourly(s.DischargeKW[k], perHour)), append(w.sun, hourly(sun, perHour)), append(w.held, held)
+		w.take = append(w.take, nil)
 		if store.HeaderChargeKW > 0 {
-			f.FromHeaderKW = hourly(s.HeaderChargeKW[k], perHour)
+			w.take[k] = hourly(s.HeaderChargeKW[k], perHour)
 		}
-		if letter {
-			f.DrawKW = hourly(s.DischargeKW[k], perHour)
-		} else {
-			w.hold = append(w.hold, hold)
-		}
-		w.Stores = append(w.Stores, f)
 	}
 	w.onOff(m, on, p.N(), perHour)
 	return w
@@ -141,9 +153,25 @@ func (w *planned) onOff(m *machine, on [][]bool, n, perHour int) {
 }
 
 func (w *planned) Orders(seen *replay.Seen, o *replay.Orders) {
-	w.Follow.Orders(seen, o)
-	for k, hold := range w.hold {
-		o.Stores[k].HoldKWh = hold[seen.Hour]
+	h := seen.Hour
+	if h != w.hour {
+		w.hour = h
+		for k := range w.draw {
+			w.now[k] = w.draw[k][h]
+			if over := seen.Stores[k].KWh - w.held[k][h]; !w.letter && w.now[k] > 0 && over > 0 {
+				w.now[k] += over // within the hour
+			}
+		}
+	}
+	for k := range w.draw {
+		s := &o.Stores[k]
+		s.DrawKW, s.SunKW, s.HoldKWh = w.now[k], w.sun[k][h], 0
+		if s.Prescribed = w.letter || math.IsNaN(w.level[k][h]); !s.Prescribed {
+			s.HoldKWh = w.level[k][h]
+		}
+		if w.take[k] != nil {
+			s.FromHeaderKW, s.AsSpare = w.take[k][h], false
+		}
 	}
 	for i, fires := range w.fires {
 		if fires == nil {
@@ -151,7 +179,7 @@ func (w *planned) Orders(seen *replay.Seen, o *replay.Orders) {
 		}
 		next := int(float64(seen.Step)*seen.StepH+w.leadH[i]) % len(fires)
 		switch {
-		case fires[seen.Hour]:
+		case fires[h]:
 			o.Boilers[i].Want = replay.AsNeeded
 		case fires[next]:
 			o.Boilers[i].Want = replay.KeepHot
@@ -159,6 +187,25 @@ func (w *planned) Orders(seen *replay.Seen, o *replay.Orders) {
 			o.Boilers[i].Want = replay.Rest
 		}
 	}
+}
+
+// worthTol is by how much more stored heat must be worth, as a share, to be dearer, and not rounding.
+const worthTol = 1e-9
+
+// heatCosts are what the cheapest heat that boilers can give in a step costs, and whether all of it costs that.
+func heatCosts(p optimize.Problem, t int) (cheapest float64, sole bool) {
+	cheapest = math.Inf(1)
+	dearest := 0.0
+	for _, b := range p.Boilers {
+		if b.Available != nil && b.Available[t] == 0 {
+			continue
+		}
+		for _, piece := range b.Pieces {
+			cost := b.FuelPrice[t] * piece.FuelPerHeat
+			cheapest, dearest = min(cheapest, cost), max(dearest, cost)
+		}
+	}
+	return cheapest, dearest <= cheapest*(1+worthTol)
 }
 
 // usualYear is what is known of the place: another year, or the means of this one.

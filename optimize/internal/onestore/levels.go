@@ -134,3 +134,21 @@ func (s *Solver) NextCost(t int) (cost float64, enough bool) {
 	}
 	return s.plant.UnmetCost, false
 }
+
+// LeastCost is what the cheapest kWh that sources can give in step t costs, and whether all that they can give costs that.
+// Without a source it is the cost of unmet heat.
+func (s *Solver) LeastCost(t int) (cost float64, sole bool) {
+	r := &s.steps[t]
+	cost, sole = s.plant.UnmetCost, true
+	for i, g := range s.ladder[r.rungs:r.rungsEnd] {
+		switch {
+		case g.source == unmet:
+			return cost, sole
+		case i == 0:
+			cost = g.cost
+		case g.cost > cost*(1+dearerFrac):
+			return cost, false
+		}
+	}
+	return cost, sole
+}

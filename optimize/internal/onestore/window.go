@@ -32,9 +32,9 @@ func (s *Solver) Reset(p Plant) error {
 
 // Window finds a course of least cost for steps that begin with some heat in the store and end where what is left
 // is worth so much: stretches, the dearest first; what the store holds beyond them is worth nothing. The cost that is
-// least is that of the steps less the worth of what is left. Levels are as [Solver.Levels] gives them, for price by
-// step. The Plan has flows and contents and no prices, and is good until the next solve.
-func (s *Solver) Window(ctx context.Context, store *Store, held float64, left []Worth, price []float64) (plan *Plan, levels []float64, err error) {
+// least is that of the steps less the worth of what is left. Levels are as [Solver.Levels] gives them, for each list of
+// prices by step. The Plan has flows and contents and no prices, and is good until the next solve.
+func (s *Solver) Window(ctx context.Context, store *Store, held float64, left []Worth, prices ...[]float64) (plan *Plan, levels [][]float64, err error) {
 	if err := s.check(store); err != nil {
 		return nil, nil, err
 	}
@@ -47,8 +47,15 @@ func (s *Solver) Window(ctx context.Context, store *Store, held float64, left []
 	if err := y.endWith(left); err != nil {
 		return nil, nil, err
 	}
-	levels = make([]float64, s.n)
-	if err := y.overSteps(func(t int) { levels[t] = y.level(price[t]) }); err != nil {
+	for range prices {
+		levels = append(levels, make([]float64, s.n))
+	}
+	look := func(t int) {
+		for i, price := range prices {
+			levels[i][t] = y.level(price[t])
+		}
+	}
+	if err := y.overSteps(look); err != nil {
 		return nil, nil, err
 	}
 	y.plan.held[0] = held
