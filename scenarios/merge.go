@@ -154,7 +154,24 @@ func (m *merger) newcomer(out, v *yaml.Node, t reflect.Type, what, inside string
 	for _, n := range out.Content {
 		names = append(names, nameOf(n))
 	}
-	var lacks []string
+	lacks := lacksOf(v, t)
+	if len(lacks) == 0 && valueOf(v, removeKey) == nil {
+		if near := nearest(nameOf(v), names); near != "" && distance(nameOf(v), near) <= mostSlips {
+			m.doubts = append(m.doubts, Warning{here.line, fmt.Sprintf("%s: is a new %s beside %s; if that one was meant, mend the name", here.key, what, quoted(near))})
+		}
+		out.Content = append(out.Content, v)
+		m.edit(inside, nil, v)
+		return
+	}
+	tail, near := wantOneOf(nameOf(v), names)
+	if len(lacks) > 0 && valueOf(v, removeKey) == nil {
+		tail += "; a new one needs " + andList(lacks)
+	}
+	m.add(here, "no %s is called %s; %s", what, quoted(nameOf(v)), tail).Near = near
+}
+
+// lacksOf is what an entry of a list has not and needs.
+func lacksOf(v *yaml.Node, t reflect.Type) (lacks []string) {
 	for i := range t.NumField() {
 		key := t.Field(i).Tag.Get(keyTag)
 		if t.Field(i).Tag.Get("need") != "" && valueOf(v, key) == nil {
@@ -170,19 +187,7 @@ func (m *merger) newcomer(out, v *yaml.Node, t reflect.Type, what, inside string
 			lacks = append(lacks, orList(ways))
 		}
 	}
-	if len(lacks) == 0 && valueOf(v, removeKey) == nil {
-		if near := nearest(nameOf(v), names); near != "" && distance(nameOf(v), near) <= mostSlips {
-			m.doubts = append(m.doubts, Warning{here.line, fmt.Sprintf("%s: is a new %s beside %s; if that one was meant, mend the name", here.key, what, quoted(near))})
-		}
-		out.Content = append(out.Content, v)
-		m.edit(inside, nil, v)
-		return
-	}
-	tail, near := wantOneOf(nameOf(v), names)
-	if len(lacks) > 0 && valueOf(v, removeKey) == nil {
-		tail += "; a new one needs " + andList(lacks)
-	}
-	m.add(here, "no %s is called %s; %s", what, quoted(nameOf(v)), tail).Near = near
+	return lacks
 }
 
 // remove takes keys out of a mapping.

@@ -47,44 +47,64 @@ func Load(ref string) (Case, error) { return LoadBy(ref, Beside) }
 // LoadBy is [Load] with a choice of which files the scenario may name: open is given its folder, which for a pipe is
 // the current one.
 func LoadBy(ref string, open func(dir string) Open) (Case, error) {
+	t, err := Find(ref)
+	if err != nil {
+		return Case{}, err
+	}
+	return Parse(t.Name, t.Data, open(t.Dir))
+}
+
+// Text is a scenario as it is written.
+type Text struct {
+	Name string // as it stands in messages
+	Data []byte
+	Dir  string // from which the files that it names are meant; of a pipe or a built-in example the current one
+}
+
+// Find finds the text that [Load] reads.
+func Find(ref string) (Text, error) {
 	for _, s := range Starters() {
 		if s.Name == ref {
 			data, err := Source(ref)
-			if err != nil {
-				return Case{}, err
-			}
-			return Parse(ref+".yaml", data, open("."))
+			return Text{ref + ".yaml", data, "."}, err
 		}
 	}
 	info, err := os.Stat(ref)
 	switch {
 	case err != nil && !strings.ContainsAny(ref, `/\.`):
 		tail, near := wantOneOf(ref, starterNames())
-		return Case{}, &Error{File: ref, Text: "is neither a file nor a built-in example; " + tail, Near: near, Err: err}
+		return Text{}, &Error{File: ref, Text: "is neither a file nor a built-in example; " + tail, Near: near, Err: err}
 	case err != nil:
-		return Case{}, &Error{File: ref, Text: cause(err).Error(), Err: err}
+		return Text{}, &Error{File: ref, Text: cause(err).Error(), Err: err}
 	case info.IsDir():
-		return Case{}, &Error{File: ref, Text: "is a folder; want a scenario file"}
+		return Text{}, &Error{File: ref, Text: "is a folder; want a scenario file"}
 	}
 	f, err := os.Open(ref)
 	if err != nil {
-		return Case{}, &Error{File: ref, Text: cause(err).Error(), Err: err}
+		return Text{}, &Error{File: ref, Text: cause(err).Error(), Err: err}
 	}
 	defer f.Close()
-	dir := "."
+	t := Text{Name: ref, Dir: "."}
 	if info.Mode().IsRegular() {
-		dir = filepath.Dir(ref)
+		t.Dir = filepath.Dir(ref)
 	}
-	return Read(ref, f, open(dir))
+	t.Data, err = readAll(ref, f)
+	return t, err
 }
 
 // Read reads a scenario from r; name stands in messages. See Parse.
 func Read(name string, r io.Reader, open Open) (Case, error) {
-	data, err := readAll(name, r)
+	t, err := TextFrom(name, r)
 	if err != nil {
 		return Case{}, err
 	}
-	return Parse(name, data, open)
+	return Parse(name, t.Data, open)
+}
+
+// TextFrom takes a scenario's text from r; name stands in messages, and the files that it names are meant from the current folder.
+func TextFrom(name string, r io.Reader) (Text, error) {
+	data, err := readAll(name, r)
+	return Text{name, data, "."}, err
 }
 
 // Parse reads a scenario from its text; name stands in messages, open opens the files that it names

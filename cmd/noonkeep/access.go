@@ -33,27 +33,55 @@ func (a *access) open(dir string) scenarios.Open {
 	return open.Stoppable(a.ctx)
 }
 
-// load reads a scenario by its name, or from in where the name is -. It ends with the context, even where it waits for
-// a person to type or for a pipe to be filled; what it read until then is given up.
+// load reads a scenario by its name, or from in where the name is -.
 func (a *access) load(name string, in io.Reader) (scenarios.Case, error) {
-	type loaded struct {
-		c   scenarios.Case
-		err error
-	}
-	done := make(chan loaded, 1)
-	go func() {
-		var l loaded
-		if name == "-" {
-			l.c, l.err = scenarios.Read("-", in, scenarios.Within(".", a.folders...).Stoppable(a.ctx))
-		} else {
-			l.c, l.err = scenarios.LoadBy(name, a.open)
+	return waited(a.ctx, func() (scenarios.Case, error) {
+		t, err := a.find(name, in)
+		if err != nil {
+			return scenarios.Case{}, err
 		}
-		done <- l
+		return a.parse(t)
+	})
+}
+
+// text finds a scenario's text alone.
+func (a *access) text(name string, in io.Reader) (scenarios.Text, error) {
+	return waited(a.ctx, func() (scenarios.Text, error) { return a.find(name, in) })
+}
+
+func (a *access) find(name string, in io.Reader) (scenarios.Text, error) {
+	if name == "-" {
+		return scenarios.TextFrom("-", in)
+	}
+	return scenarios.Find(name)
+}
+
+// parse reads a text with the files that it names.
+func (a *access) parse(t scenarios.Text) (scenarios.Case, error) {
+	open := a.open(t.Dir)
+	if t.Name == "-" {
+		open = scenarios.Within(".", a.folders...).Stoppable(a.ctx)
+	}
+	return scenarios.Parse(t.Name, t.Data, open)
+}
+
+// waited ends with the context, even where the work waits for a person to type or for a pipe to be filled; what it read
+// until then is given up.
+func waited[T any](ctx context.Context, work func() (T, error)) (T, error) {
+	type result struct {
+		value T
+		err   error
+	}
+	done := make(chan result, 1)
+	go func() {
+		value, err := work()
+		done <- result{value, err}
 	}()
 	select {
-	case l := <-done:
-		return l.c, l.err
-	case <-a.ctx.Done():
-		return scenarios.Case{}, a.ctx.Err()
+	case r := <-done:
+		return r.value, r.err
+	case <-ctx.Done():
+		var none T
+		return none, ctx.Err()
 	}
 }
