@@ -139,7 +139,7 @@ func (b *builder) unsureRange(k unsureKind, f doubtFile, u Unsure) {
 	const rounding = 1e-9
 	switch {
 	case high > most*(1+rounding) && most < mostTimes:
-		b.add(f.Times.at, "%s takes the %s of %s over 100 %%%s; want at most %.4g %%", f.Times, k.what, what, by, 100*math.Floor(most*1e4)/1e4)
+		b.add(f.Times.at, "%s takes the %s of %s past what there can be%s; want at most %.6g %%", f.Times, k.what, what, by, 100*math.Floor(most*1e4)/1e4)
 	case high > most*(1+rounding):
 		b.add(f.Times.at, "%s is out of range%s; want at most %g %%", f.Times, by, 100*most)
 	case low <= 0:

@@ -11,11 +11,12 @@ import (
 
 	"noonkeep/cmd/internal/answer"
 	"noonkeep/cmd/internal/report"
+	"noonkeep/scenarios"
 )
 
 type doubtFlags struct {
 	cases  cases
-	seed   uint64
+	seed   seed
 	at, to volume
 	out    string
 	engine string
@@ -60,7 +61,7 @@ doubt-volumes.csv and doubt.json are written there.
 	}
 	flags := cmd.Flags()
 	flags.Var(&f.cases, "cases", "how many cases to draw (default 200)")
-	flags.Uint64Var(&f.seed, "seed", f.seed, "`number` that chooses the cases")
+	flags.Var(&f.seed, "seed", "number that chooses the cases")
 	flags.Var(&f.at, "volume", "the tank that is told of at one volume (default: the scenario's)")
 	flags.Var(&f.to, "to", "largest volume of the curves (default: the scenario's store.steps)")
 	flags.StringVar(&f.out, "out", "", "write pictures, tables and JSON into this `folder`")
@@ -76,10 +77,11 @@ func runDoubt(ctx context.Context, s streams, name string, f doubtFlags) error {
 	}
 	warn(s.err, c)
 	if len(c.Unsure) == 0 {
-		fmt.Fprintf(s.err, "%s: warning: has no section doubt, so usual ranges are taken, which have no source; write your own under doubt\n", c.File)
+		fmt.Fprintf(s.err, "%s: warning: has no section doubt, so usual ranges are taken, which have no source: %s; write your own under doubt\n",
+			c.File, scenarios.UnsureText(c.UsualUnsure()))
 	}
 	show, done := caseProgress(s.err)
-	d, err := answer.Doubtful(ctx, c, answer.DoubtOptions{Cases: int(f.cases), Seed: f.seed, VolumeM3: f.at.m3(), ToM3: f.to.m3(), Engine: f.engine, Progress: show})
+	d, err := answer.Doubtful(ctx, c, answer.DoubtOptions{Cases: int(f.cases), Seed: uint64(f.seed), VolumeM3: f.at.m3(), ToM3: f.to.m3(), Engine: f.engine, Progress: show})
 	done()
 	if err != nil {
 		return err
@@ -106,5 +108,20 @@ func (c *cases) Set(text string) error {
 		return fmt.Errorf("is %q; want a whole number of cases, %d to %d", text, answer.LeastCases, answer.MostCases)
 	}
 	*c = cases(n)
+	return nil
+}
+
+// seed is a flag of a seed.
+type seed uint64
+
+func (s *seed) String() string { return strconv.FormatUint(uint64(*s), 10) }
+func (s *seed) Type() string   { return "number" }
+
+func (s *seed) Set(text string) error {
+	n, err := strconv.ParseUint(strings.TrimSpace(text), 10, 64)
+	if err != nil {
+		return fmt.Errorf("is %q; want a whole number from 0 up", text)
+	}
+	*s = seed(n)
 	return nil
 }

@@ -223,7 +223,7 @@ func (d *Doubt) inputs(c scenarios.Case) ([]doubtYear, error) {
 
 // unsureOf says what the scenario has for unsure.
 func unsureOf(c scenarios.Case) Section {
-	s := Section{Title: "what is unsure, for noonkeep doubt"}
+	s := Section{Title: "what is unsure"}
 	for _, u := range c.Unsure {
 		s.add(u.String(), "%s", u.Says())
 	}

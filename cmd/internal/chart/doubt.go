@@ -62,6 +62,7 @@ func (d Doubt) band() Years {
 // Causes are inputs with what each does alone: a bar from what comes of its low end to what comes of its high end, over the
 // value with all in their middle. They stand in the order given, from the top.
 type Causes struct {
+	Locale
 	Title, Subtitle string
 	Name, Currency  string // of the values: "Saved over boilers alone"; they are per year
 	Middle          float64

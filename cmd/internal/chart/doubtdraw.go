@@ -101,12 +101,11 @@ func decimalsOf(m3 float64) int {
 
 func (c Causes) draw(p *pen) {
 	const names, side = 224, 96
-	y := p.header(c.Title, c.Subtitle)
-	y = p.legend([]key{
-		{"what comes of the low end", func(x0, y0, x1, y1 vg.Length) { p.ringed(white, vg.Point{X: (x0 + x1) / 2, Y: (y0 + y1) / 2}) }},
-		{"of the high end", func(x0, y0, x1, y1 vg.Length) { p.ringed(curveInk, vg.Point{X: (x0 + x1) / 2, Y: (y0 + y1) / 2}) }},
+	p.legend([]key{
+		{c.say(phraseLowEnd), func(x0, y0, x1, y1 vg.Length) { p.ringed(white, vg.Point{X: (x0 + x1) / 2, Y: (y0 + y1) / 2}) }},
+		{c.say(phraseHighEnd), func(x0, y0, x1, y1 vg.Length) { p.ringed(curveInk, vg.Point{X: (x0 + x1) / 2, Y: (y0 + y1) / 2}) }},
 		{c.MiddleName, func(x0, y0, x1, y1 vg.Length) { p.vLine(midMark, (x0+x1)/2, y0-1, y1+1) }},
-	}, y)
+	}, p.header(c.Title, c.Subtitle))
 	a := panel{x0: margin + names, x1: figureWidth - margin - side, y0: causesFoot, y1: causesFoot + causeHeight*vg.Length(len(c.Rows))}
 	lo, hi := c.Middle, c.Middle
 	for _, r := range c.Rows {
@@ -114,14 +113,14 @@ func (c Causes) draw(p *pen) {
 	}
 	c.scale(&a, lo, hi)
 	ticks := inside(Ticks(a.xLo, a.xHi, 6), a.xLo, a.xHi)
-	labels := tickLabels(ticks)
+	labels := c.allMarks(tickLabels(ticks))
 	for i, t := range ticks {
 		p.vLine(gridLine, a.x(t), a.y0, a.y1)
 		p.vLine(axisLine, a.x(t), a.y0-4, a.y0)
 		p.text(labels[i], a.x(t), a.y0-19, centre, tickFace)
 	}
 	p.hLine(axisLine, a.x0, a.x1, a.y0)
-	p.text(c.Name+", "+c.Currency+" per year", (a.x0+a.x1)/2, a.y0-42, centre, panelFace)
+	p.text(c.Name+", "+c.say(phrasePerYear, c.Currency), (a.x0+a.x1)/2, a.y0-42, centre, panelFace)
 	p.vLine(midMark, a.x(c.Middle), a.y0, a.y1+4)
 	for i, line := range endFace.wrap(c.SideName, side+margin-16, 3) {
 		p.text(line, a.x1+10, a.y1+30-15*vg.Length(i), left, endFace)
@@ -148,7 +147,7 @@ func (c Causes) scale(a *panel, lo, hi float64) {
 	a.xLo, a.xHi = lo-each*float64(room), hi+each*float64(room)
 }
 
-func (c Causes) label(v float64) string { return Thousands(v, 0) + " " + c.Currency }
+func (c Causes) label(v float64) string { return c.Sum(c.figure(v, 0), c.Currency) }
 
 const tagGap = 11 // from a bar's end to what stands beside it
 
@@ -158,8 +157,13 @@ var midMark = stroke{ink: black, width: 1.2}
 func (c Causes) row(p *pen, a panel, r Cause, y vg.Length) {
 	const half = 7
 	room := a.x0 - margin - 8
-	p.text(nameFace.cut(r.Name, room), margin, y+3, left, nameFace)
-	p.text(endFace.cut(r.Range, room), margin, y-12, left, endFace)
+	name := nameFace.wrap(r.Name, room, 2)
+	under := y + 3 + nameLine*vg.Length(len(name)-1)/2
+	for _, line := range name {
+		p.text(line, margin, under, left, nameFace)
+		under -= nameLine
+	}
+	p.text(endFace.cut(r.Range, room), margin, under, left, endFace)
 	p.text(r.Side, a.x1+10, y-4, left, nameFace)
 	x0, x1 := a.x(r.AtLow), a.x(r.AtHigh)
 	p.fill(barInk, rectangle(min(x0, x1), y-half, max(x0, x1), y+half))

@@ -84,6 +84,9 @@ func hardSamples() map[string]Figure {
 	for name, c := range sampleYears() {
 		figs[name] = c
 	}
+	for name, d := range sampleDoubts() {
+		figs[name] = d
+	}
 	for name, d := range samplePlants() {
 		figs[name] = d
 	}

@@ -23,11 +23,12 @@ type Locale struct {
 	Months, Days []string // short names, January and Sunday first; nil: English
 }
 
-// Phrases are the words that a [Curve], a [Week] and [Bars] say of themselves, with %s where a number stands.
+// Phrases are the words that a [Curve], a [Week] and [Causes] say of themselves, with %s where a number stands.
 func Phrases() []string {
 	return []string{
 		phraseVolume, phrasePerYear, phraseNextM3, phrasePerM3Year, phraseTankCosts, phraseSaves, phraseCosts, phraseSolved,
 		phraseHeat, phraseHeatBelow, phraseStored, phraseFull, phraseDemand, phraseSun, phraseStore, phraseBoilers, phraseInto, phraseSpilled, phraseHold,
+		phraseLowEnd, phraseHighEnd,
 	}
 }
 
@@ -52,6 +53,8 @@ const (
 	phraseInto      = "sun into the store"
 	phraseSpilled   = "spilled sun"
 	phraseHold      = "hold back below this"
+	phraseLowEnd    = "what comes of the low end"
+	phraseHighEnd   = "of the high end"
 )
 
 // say is a phrase in the locale's language.

@@ -23,7 +23,7 @@ func DoubtText(w io.Writer, d answer.Doubt) error {
 		doubtVolumesTable(&b, d)
 	}
 	fmt.Fprintf(&b, "\nHow the %d cases lie%s\n\n", len(d.Cases), doubtStore(d))
-	figuresTable(&b, d.Spread.SavingsVsBoilersOnly, doubtFigures(d))
+	figuresTable(&b, d.Spread.SavingsVsBoilersOnly, doubtFigures(d), false)
 	b.WriteString("\n")
 	for _, s := range doubtSentences(d) {
 		paragraphAt(&b, "", s)

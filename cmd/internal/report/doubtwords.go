@@ -34,9 +34,7 @@ func doubtSentences(d answer.Doubt) []string {
 	say("As it is written the scenario saves %s %s over boilers alone; with every input in its middle it saves %s.",
 		Whole(d.AsWritten.SavingsVsBoilersOnly), d.Currency, Whole(d.Middle.SavingsVsBoilersOnly))
 	if len(d.Volumes) > 0 {
-		for _, s := range []string{oftenSentence(d), regretSentence(d)} {
-			list = append(list, s)
-		}
+		list = append(list, oftenSentence(d), regretSentence(d))
 		if d.AtEdge {
 			say("In %s %% of cases the largest tank asked for is the best, so a larger one may be better still.", Share(d.Volumes[len(d.Volumes)-1].BestFrac))
 		}
@@ -124,6 +122,9 @@ func causesChart(d answer.Doubt) chart.Causes {
 	}
 	first := d.Inputs[0]
 	c.Title = fmt.Sprintf("What is saved hangs most on %s: %s %s a year from end to end", first.Name, chart.Thousands(first.Swing, 0), d.Currency)
+	if first.Swing == 0 {
+		c.Title = "Nothing of what is unsure moves what is saved"
+	}
 	show := func(x float64) string { return strconv.FormatFloat(100*x, 'g', 6, 64) + " %" }
 	for _, in := range d.Inputs[:min(len(d.Inputs), mostCauseRows)] {
 		row := chart.Cause{Name: in.Name, Range: inputRange(in) + ", " + in.Shape, AtLow: in.AtLow.SavingsVsBoilersOnly, AtHigh: in.AtHigh.SavingsVsBoilersOnly,

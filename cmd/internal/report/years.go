@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"noonkeep/cmd/internal/answer"
@@ -128,10 +129,13 @@ func paysOrSaves(y answer.Years) string {
 	return "pays"
 }
 
-func spreadTable(w io.Writer, y answer.Years) { figuresTable(w, y.Spread.DNIKWhM2, yearsFigures(y)) }
+func spreadTable(w io.Writer, y answer.Years) {
+	figuresTable(w, y.Spread.DNIKWhM2, yearsFigures(y), true)
+}
 
-// figuresTable prints how figures lie, under the names of the quantiles that low has.
-func figuresTable(w io.Writer, low answer.Spread, figures []yearsFigure) {
+// figuresTable prints how figures lie, under the names of the quantiles that low has; of the mean of independent years its
+// error too.
+func figuresTable(w io.Writer, low answer.Spread, figures []yearsFigure, independent bool) {
 	t := table{names: 1, head: [][]string{
 		{"", "", "lowest", lowName(low), "P50", highName(low), "highest", "mean", "error", "std."},
 		{"", "", "", "", "", "", "", "", "of it", "dev., %"},
@@ -146,6 +150,14 @@ func figuresTable(w io.Writer, low answer.Spread, figures []yearsFigure) {
 			share = Share(*f.spread.CoeffVar)
 		}
 		t.rows = append(t.rows, append(row, spaced(f.spread.StdErr*f.by, f.decimals+errorDecimals(f.spread.StdErr*f.by)), share))
+	}
+	if !independent {
+		const errors = 8
+		for _, rows := range [][][]string{t.head, t.rows} {
+			for i := range rows {
+				rows[i] = slices.Delete(rows[i], errors, errors+1)
+			}
+		}
 	}
 	t.write(w)
 }
