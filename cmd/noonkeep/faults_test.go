@@ -27,7 +27,9 @@ func series(file, flags string) string {
 	return fmt.Sprintf("sed 's#: W$#: %s#' series.in > s.yaml; exec noonkeep check %s s.yaml", file, flags)
 }
 
-func text(scenario string) string { return "{ " + scenario + "; } > t.yaml; exec noonkeep check t.yaml" }
+func text(scenario string) string {
+	return "{ " + scenario + "; } > t.yaml; exec noonkeep check t.yaml"
+}
 
 func change(old, to string) string {
 	return fmt.Sprintf("sed 's#%s#%s#' my.yaml > t.yaml; exec noonkeep check t.yaml", old, to)
