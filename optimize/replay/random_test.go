@@ -128,9 +128,33 @@ func TestRandomPlants(t *testing.T) {
 				t.Fatalf("seed %d, %T: residuals %.3g and %.3g: %+v", seed, w, out.Books.MassResidual, out.Books.EnergyResidual, out.Books)
 			}
 			heatCloses(t, seed, &out)
+			within(t, seed, &p, &out)
 		}
 	}
 	t.Logf("residuals at most %.2g of mass, %.2g of energy", worstKg, worstKWh)
+}
+
+// within wants every vessel in its bounds at every hour: no hotter than its hottest, no fuller than its level control lets it.
+func within(t *testing.T, seed uint64, p *Plant, out *Played) {
+	t.Helper()
+	for k, s := range p.Stores {
+		hotC, err := s.Spec.HotC()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for h, tC := range out.Series.StoreC[k] {
+			if level := out.Series.LevelFrac[k][h]; !(tC <= hotC+0.02 && tC > 10 && level > 0.3 && level <= s.Spec.FillFrac+2*fillBand+0.001) {
+				t.Fatalf("seed %d: store %d has %.3f °C and a level of %.4f in hour %d; want at most %.3f °C and %.3f", seed, k, tC, level, h, hotC, s.Spec.FillFrac)
+			}
+		}
+	}
+	for l := range p.Headers {
+		for h, kW := range out.Series.UnmetKW[l] {
+			if most := out.Series.DemandKW[l][h]; !(kW >= 0 && kW <= most+p.Headers[l].SlackKWh+1e-9) {
+				t.Fatalf("seed %d: header %d misses %.3f kW of %.3f", seed, l, kW, most)
+			}
+		}
+	}
 }
 
 // heatCloses adds up heat as a plan does, from what Played says: each kWh that came in was used, lost or is still there.

@@ -87,6 +87,8 @@ func (m *machine) build() error {
 		out := replay.Header{Name: h.Name, DemandKW: demand, FeedwaterC: h.FeedwaterC, Above: h.Above, ValveKW: h.ValveKW}
 		if h.Medium == nil {
 			out.SteamC, out.SlackKWh = h.SteamC, replay.Slack(capacity, h.SteamC)
+		} else {
+			out.MediumC = h.Medium.SupplyC
 		}
 		m.plant.Headers = append(m.plant.Headers, out)
 	}
