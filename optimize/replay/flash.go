@@ -118,10 +118,10 @@ func (f *flash) heat(kJ float64) error {
 	}
 	add := f.lacks()
 	share := math.Min(1, kJ/f.room(add))
-	if err := f.v.Heat(kJ); err != nil || add == 0 {
+	if err := f.v.Feed(share*add, f.feedKJKg); err != nil { // first, so that it never stands over its hottest
 		return err
 	}
-	return f.v.Feed(share*add, f.feedKJKg)
+	return f.v.Heat(kJ)
 }
 
 // criticalRatio is back pressure over pressure below which a nozzle passes no more dry saturated steam; 0.577 in textbooks.

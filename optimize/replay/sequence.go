@@ -50,7 +50,7 @@ func (m *machine) leftForHeader(f *collectors) float64 {
 // lacks is what boiler j would have to give of a list of needs, when stores give for so many seconds what they can.
 func (m *machine) lacks(j int, need []float64, seconds float64, free bool) float64 {
 	copy(m.tmp, need)
-	h := math.Max(seconds/secondsPerHour, m.stepH)
+	h := seconds/secondsPerHour + m.stepH // until the next step that may decide
 	for k := range m.stores {
 		s, o := &m.stores[k], &m.orders.Stores[k]
 		if s.limits.VolumeM3 == 0 {
@@ -131,10 +131,10 @@ func (m *machine) wanted(j int, b *boiler, rests bool) bool {
 	if lacks <= tolKW {
 		return false
 	}
-	// A load under its lowest fire waits until the pressure is low.
+	// A load under its lowest fire waits until the pressure is low, or would be too low after this step.
 	p := &m.mains[b.header]
 	cold := b.state == Off && !b.startsForNothing()
-	return cold || lacks >= b.leastKW || p.bandKWh <= -p.slackKWh/2
+	return cold || lacks >= b.leastKW || p.bandKWh <= -p.slackKWh/2 || p.bandKWh-lacks*m.stepH < -p.slackKWh
 }
 
 // staysLit says whether a boiler in fire goes on: it is wanted, or cannot be kept hot otherwise where it has to be.
