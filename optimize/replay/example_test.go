@@ -46,10 +46,10 @@ func ExampleRun() {
 	fmt.Println("books close:", out.Books.MassResidual < 1e-9 && out.Books.EnergyResidual < 1e-9)
 	// Output:
 	// hour  sun kW  store kW  boiler kW  vessel °C  unmet kW
-	//    0     386         0         14      165.0         0
-	//    1     400         0          0      194.1         0
+	//    0     384         0         16      165.0         0
+	//    1     400         0          0      194.3         0
 	//    2      25       375          0      209.8         0
 	//    3       0       132        270      176.7         0
-	// 2 starts, 442 kWh of fuel, 153 kWh of sun turned away
+	// 2 starts, 445 kWh of fuel, 155 kWh of sun turned away
 	// books close: true
 }
