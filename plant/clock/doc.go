@@ -16,6 +16,9 @@
 // the missing hour of the spring night a stretch is an hour shorter, over the doubled hour of the autumn
 // night an hour longer. A [Rota] is a When whose pattern changes by week.
 //
+// A [Week] is a pattern painted in equal slots, for a page to draw and a hand to change; [WriteWhen] turns it back into the
+// text that a planner would write.
+//
 // Sources: the Gregorian calendar as in package time; weeks that begin on Monday, dates and times written as in ISO 8601
 // (2026-12-25, 06:00), with the short form "25 Dec" for every year.
 //

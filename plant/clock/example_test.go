@@ -156,3 +156,22 @@ func ExampleParseSummerTime() {
 	// 28 Mar 22:00 to 29 Mar 05:00 7 h
 	// 24 Oct 21:00 to 25 Oct 06:00 9 h
 }
+
+// A planner paints the weekdays' late shift till two in the morning, and Saturday's early one.
+func ExampleWriteWhen() {
+	week := clock.Week{PerDay: 24}
+	for d := range week.Days {
+		week.Days[d] = make([]bool, 24)
+	}
+	for _, d := range []int{0, 1, 2, 3, 4} { // Monday to Friday
+		for h := 14; h < 26; h++ {
+			week.Days[d+h/24][h%24] = true
+		}
+	}
+	for h := 6; h < 14; h++ {
+		week.Days[5][h] = true
+	}
+	text, err := clock.WriteWhen(week)
+	fmt.Println(text, err)
+	// Output: Mon-Fri 14:00-02:00; Sat 06:00-14:00 <nil>
+}
