@@ -54,6 +54,7 @@ func Relaxations() []Relaxation {
 		{"shade shared out", "The shade of neighbours and of ends is spread evenly over a field's collectors, and each gives heat by its mean light. Errs to the good side where some would give none."},
 		{"level ground", "Rows and dishes stand with their middles at one height; rows are straight, dishes round. Ground that falls towards the sun shades less."},
 		{"dark hills", "Behind a horizon line no light comes from sky or hills; the ground and the rest of the sky are as bright as without it."},
+		{"one plan for the life", "Money over the life takes every year as the one that is solved, at its prices: where prices rise apart, the best plan would change and save a little more. What is saved only falls by the degradation that is written."},
 		{"availability as a share", "Collectors out of work are a share of each hour's heat, not days without any."},
 	}
 }

@@ -66,6 +66,9 @@ func Understand(c scenarios.Case) (Understood, error) {
 		}
 		u.Sections = append(u.Sections, s)
 	}
+	if moneyOf(c) != nil {
+		u.Sections = append(u.Sections, moneySection(c))
+	}
 	if len(c.Unsure) > 0 {
 		u.Sections = append(u.Sections, unsureOf(c))
 	}

@@ -105,7 +105,11 @@ func tankTable(w io.Writer, a answer.Answer) {
 		if x.Tank != nil {
 			costs = x.Tank.Capital
 		}
-		row := []string{Volume(p.VolumeM3), Sum3(costs), sumOr(x.NextCosts, "no price"), sumOr(x.NextWorth, "any"), "", "", "", ""}
+		next := "no price"
+		if p.VolumeM3 == 0 {
+			next = "" // the first m³ of a curve that begins upright
+		}
+		row := []string{Volume(p.VolumeM3), Sum3(costs), sumOr(x.NextCosts, next), sumOr(x.NextWorth, "any"), "", "", "", ""}
 		if e := x.Tank; e != nil {
 			row[4], row[5], row[6], row[7] = Sum3(e.NPV), paybackText(e.PaybackA, a.Money.Years), paybackText(e.DiscountedPaybackA, a.Money.Years), irrText(e)
 		}
@@ -140,7 +144,7 @@ func stopsText(a answer.Answer) string {
 	m := a.Money
 	switch {
 	case m.NextStopsM3 == nil:
-		return "No m³ of store pays: the first is worth less than it costs."
+		return "No store of these volumes earns what it costs."
 	case m.StopsAtEdge:
 		return fmt.Sprintf("The next m³ still pays at %s m³, the largest looked at.", shortM3(*m.NextStopsM3))
 	case m.MostPricedM3 != nil && *m.NextStopsM3 >= *m.MostPricedM3*(1-1e-9):
