@@ -22,9 +22,9 @@ import (
 //	σ = 0.87 k² (1 - k) + 0.39 √k σ₃
 //
 // with k the step's mean of that ratio and σ₃ the root mean square of its differences to the steps before and after
-// (Skartveit and Olseth, Solar Energy 49 (1992) 477-487; the formula is from memory and was not read again; the one broken hour
-// of real minutes that could be read agrees, TestRealBrokenHour). It is cut where the beam would fall below 0 or rise over the
-// clear sky's.
+// (Skartveit and Olseth, Solar Energy 49 (1992) 477-487: from memory, the paper could not be read; the one real broken hour at hand
+// does not speak against it, see TestRealBrokenHour, and proves no more). It is cut where the beam would fall below 0 or rise over
+// the clear sky's.
 //
 // Not here: σ's own spread from hour to hour; diffuse light that changes as a cloud passes, so that global light at clouds'
 // edges exceeds the clear sky's less often than it does; haze told from cloud. Where such minutes matter most, take measured ones:
