@@ -135,7 +135,7 @@ func TestDoubtText(t *testing.T) {
 	out, errOut := text("dyehouse", "--cases", "10", "--to", "30")
 	says("assumed", errOut, "dyehouse.yaml: warning: has no section doubt, so usual ranges are taken, which have no source: demand 90..110 %, triangular about 100 %; ")
 	says("assumed", out, "Over 10 cases of what is not known for sure, sun and a tank of 40 m³ save ", " over boilers alone in half of them, and ", " in nine of ten.",
-		"fuel price 80..120 % triangular", "weather 30 generated years", "A tank of ", "is as good as the best in the most cases", "(least regret)", "P90, P50, P10: exceeded in 9, 5 and 1 of 10 cases",
+		"80..120 %, triangular", "30 generated years", "A tank of ", "is as good as the best in the most cases", "is the best in every case (no regret)", "P90, P50, P10: exceeded in 9, 5 and 1 of 10 cases",
 		"The scenario has no section doubt, so these ranges were taken, which are common practice and have no source: demand 90..110 %, triangular about 100 %;", "In 100.0 % of cases the largest tank asked for is the best")
 	out, _ = text(withoutStore(t), "--cases", "10")
 	says("no store", out, "the sun saves ", "How the 10 cases lie ")

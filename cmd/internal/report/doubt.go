@@ -40,26 +40,31 @@ func doubtStore(d answer.Doubt) string {
 	return fmt.Sprintf(", with a tank of %s m³", Volume(d.VolumeM3))
 }
 
+// inputsTable prints each input in two lines, its range and shape under its name.
 func inputsTable(w io.Writer, d answer.Doubt) {
-	t := table{names: 3, head: [][]string{
-		{"input", "range", "shape", "saves at", "saves at", "from end", "rank"},
-		{"", "", "", "low, " + d.Currency, "high, " + d.Currency, "to end", "corr."},
+	t := table{names: 1, head: [][]string{
+		{"input", "saves at", "saves at", "from end", "rank"},
+		{"  range and shape", "low, " + d.Currency, "high, " + d.Currency, "to end", "corr."},
 	}}
 	if len(d.Volumes) > 0 {
 		t.head[0], t.head[1] = append(t.head[0], "best"), append(t.head[1], "tank, m³")
 	}
 	for _, in := range d.Inputs {
-		row := []string{in.Name, inputRange(in), in.Shape, Whole(in.AtLow.SavingsVsBoilersOnly), Whole(in.AtHigh.SavingsVsBoilersOnly), Whole(in.Swing), correlation(in)}
-		if in.Shape == "years" {
-			row[2] = ""
-		}
+		row := []string{cutText(in.Name, mostInputName), Whole(in.AtLow.SavingsVsBoilersOnly), Whole(in.AtHigh.SavingsVsBoilersOnly), Whole(in.Swing), correlation(in)}
 		if len(d.Volumes) > 0 {
 			row = append(row, fromTo(*in.AtLow.BestVolumeM3, *in.AtHigh.BestVolumeM3))
 		}
-		t.rows = append(t.rows, row)
+		under := make([]string, len(row))
+		under[0] = "  " + inputRange(in)
+		if in.Shape != "years" {
+			under[0] += ", " + in.Shape
+		}
+		t.rows = append(t.rows, row, under)
 	}
 	t.write(w)
 }
+
+const mostInputName = 46 // letters; a longer name would push the table off the page
 
 // inputRange is "90..110 %", with the mode of a triangular shape where that is not in the middle.
 func inputRange(in answer.DoubtInput) string {

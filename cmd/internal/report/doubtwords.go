@@ -63,9 +63,15 @@ func oftenSentence(d answer.Doubt) string {
 }
 
 func regretSentence(d answer.Doubt) string {
-	v := volumeOf(d, *d.LeastRegretM3)
-	text := fmt.Sprintf("A tank of %s m³ is never far off: in the worst of these cases (number %d) it earns %s %s a year less than the best tank of that case would, the least of all volumes (least regret).",
-		Volume(v.VolumeM3), v.WorstCase, Whole(v.MostRegret), d.Currency)
+	v, verb := volumeOf(d, *d.LeastRegretM3), "earns"
+	if d.Rule == answer.RuleSaves {
+		verb = "saves"
+	}
+	text := fmt.Sprintf("A tank of %s m³ is never far off: in the worst of these cases (number %d) it %s %s %s a year less than the best tank of that case would, the least of all volumes (least regret).",
+		Volume(v.VolumeM3), v.WorstCase, verb, Whole(v.MostRegret), d.Currency)
+	if v.MostRegret == 0 {
+		text = fmt.Sprintf("A tank of %s m³ is the best in every case (no regret).", Volume(v.VolumeM3))
+	}
 	if d.Rule == answer.RuleSaves {
 		return text + " What a m³ costs is not given, so the tank that saves most counts as the best."
 	}
