@@ -16,7 +16,8 @@ import (
 type bidFlags struct {
 	out             string
 	volume          volume
-	seeds           int
+	seeds, cases    int
+	quick           bool
 	words           string
 	printWords      bool
 	paper, currency string
@@ -66,6 +67,8 @@ The sentences stand in one file: --print-words prints it, and --words takes a tr
 	flags.StringVar(&f.out, "out", "", "write the document into this `folder`")
 	flags.Var(&f.volume, "volume", "the volume that is bid for (default: the scenario's store.volume)")
 	flags.IntVar(&f.seeds, "seeds", 20, "how many years to generate from monthly means for P50 and P90; 0: none")
+	flags.IntVar(&f.cases, "cases", 200, "how many cases of what is not known for sure; 0: none")
+	flags.BoolVar(&f.quick, "quick", false, "leave out what takes long: other years, what is not known for sure, running by the minute")
 	flags.StringVar(&f.words, "words", "", "take the sentences from this `file`, a translation of --print-words")
 	flags.BoolVar(&f.printWords, "print-words", false, "print the English sentences, to be translated, and nothing else")
 	flags.StringVar(&f.paper, "paper", "A4", "`size` of the page: A4 or letter")
@@ -94,15 +97,16 @@ func runBid(ctx context.Context, s streams, name string, f bidFlags) error {
 			return err
 		}
 	}
-	seeds := f.seeds
-	switch {
-	case seeds == 0:
-		seeds = -1
-	case seeds < 2 || seeds > answer.MostSeeds:
-		return fmt.Errorf("bid: --seeds: is %d; want 0 for none, or 2 to %d", seeds, answer.MostSeeds)
+	seeds, err := f.count("seeds", f.seeds, 2, answer.MostSeeds)
+	if err != nil {
+		return err
+	}
+	cases, err := f.count("cases", f.cases, answer.LeastCases, answer.MostCases)
+	if err != nil {
+		return err
 	}
 	show, done := progress(s.err)
-	b, err := answer.MakeBid(ctx, c, answer.BidOptions{Options: answer.Options{Engine: f.engine, Progress: show}, Seeds: seeds})
+	b, err := answer.MakeBid(ctx, c, answer.BidOptions{Options: answer.Options{Engine: f.engine, Progress: show}, Seeds: seeds, Cases: cases, Play: !f.quick})
 	done()
 	if err != nil {
 		return err
@@ -111,6 +115,17 @@ func runBid(ctx context.Context, s streams, name string, f bidFlags) error {
 	return deliver(ctx, s, f.out, f.json, b,
 		func() ([]string, error) { return report.BidFiles(f.out, b, style) },
 		func(w io.Writer) error { return report.BidText(w, b, style) })
+}
+
+// count reads a count that may be none, which an answer takes for below 0.
+func (f bidFlags) count(name string, n, least, most int) (int, error) {
+	switch {
+	case n == 0 || f.quick:
+		return -1, nil
+	case n < least || n > most:
+		return 0, fmt.Errorf("bid: --%s: is %d; want 0 for none, or %d to %d", name, n, least, most)
+	}
+	return n, nil
 }
 
 // style reads how the document is to be written.

@@ -24,6 +24,9 @@ type Bid struct {
 	Place  BidPlace    `json:"place"`
 	Years  *Years      `json:"years,omitempty"`
 
+	Doubt  *Doubt  `json:"doubt,omitempty"`  // what is not known for sure
+	Played *Replay `json:"played,omitempty"` // the plan, a plain rule and a rolling plan through minute physics
+
 	TankMoney  *MoneySheet     `json:"tank_money,omitempty"`  // the store's own case, as a table
 	PlantMoney *MoneySheet     `json:"plant_money,omitempty"` // that of sun and store together
 	NoPart     map[Part]string `json:"missing"`               // why a part is not there
@@ -49,8 +52,10 @@ type Part string
 
 // The parts that may be missing.
 const (
-	PartMoney Part = "money"
-	PartYears Part = "years"
+	PartMoney  Part = "money"
+	PartYears  Part = "years"
+	PartDoubt  Part = "doubt"
+	PartPlayed Part = "played"
 )
 
 // MonthHeat is where a month's heat comes from.
@@ -105,8 +110,13 @@ type Basis struct {
 // BidOptions say how a bid is made. The zero value is good.
 type BidOptions struct {
 	Options
-	Seeds int // years of weather to solve for P50 and P90; 0: [bidSeeds], below 0: none
+	Seeds int  // years of weather to solve for P50 and P90; 0: [bidSeeds], below 0: none
+	Cases int  // of what is not known for sure; 0: [bidCases], below 0: none
+	Play  bool // whether ways of running are played by the minute
 }
+
+// bidCases is how many cases of what is not known for sure a bid draws.
+const bidCases = 200
 
 // bidSeeds is how many years a bid generates: enough for a P90 as a quantile.
 const bidSeeds = 20
@@ -143,7 +153,47 @@ func MakeBid(ctx context.Context, c scenarios.Case, opt BidOptions) (Bid, error)
 	b.months()
 	b.weeks(c)
 	b.Inputs, b.Bases, b.Place = inputsOf(c), basesOf(c), placeOf(c)
-	return b, b.years(ctx, c, opt)
+	for _, part := range []func(context.Context, scenarios.Case, BidOptions) error{b.years, b.doubt, b.play} {
+		if err := part(ctx, c, opt); err != nil {
+			return Bid{}, err
+		}
+	}
+	return b, nil
+}
+
+// doubt draws cases of what is not known for sure.
+func (b *Bid) doubt(ctx context.Context, c scenarios.Case, opt BidOptions) error {
+	if opt.Cases < 0 {
+		b.NoPart[PartDoubt] = notAsked
+		return nil
+	}
+	d, err := Doubtful(ctx, c, DoubtOptions{Cases: cmp.Or(opt.Cases, bidCases), ToM3: opt.ToM3, Engine: opt.Engine})
+	return b.part(ctx, PartDoubt, err, func() { b.Doubt = &d })
+}
+
+// play plays the ways of running at the chosen volume.
+func (b *Bid) play(ctx context.Context, c scenarios.Case, opt BidOptions) error {
+	if !opt.Play {
+		b.NoPart[PartPlayed] = notAsked
+		return nil
+	}
+	r, err := PlayYear(ctx, c, ReplayOptions{Volumes: -1})
+	return b.part(ctx, PartPlayed, err, func() { b.Played = &r })
+}
+
+const notAsked = "not asked for"
+
+// part keeps a part that was to be had, and else why it was not.
+func (b *Bid) part(ctx context.Context, name Part, err error, keep func()) error {
+	switch {
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case err != nil:
+		b.NoPart[name] = err.Error()
+	default:
+		keep()
+	}
+	return nil
 }
 
 // choose solves the chosen volume and puts it among the curve's points.
@@ -221,7 +271,7 @@ func (b *Bid) months() {
 // years solves other years of the site's weather, where there are any.
 func (b *Bid) years(ctx context.Context, c scenarios.Case, opt BidOptions) error {
 	if opt.Seeds < 0 {
-		b.NoPart[PartYears] = "not asked for (--seeds 0)"
+		b.NoPart[PartYears] = notAsked
 		return nil
 	}
 	yo := YearsOptions{ToM3: opt.ToM3, Engine: opt.Engine}
@@ -229,15 +279,7 @@ func (b *Bid) years(ctx context.Context, c scenarios.Case, opt BidOptions) error
 		yo.Seeds = cmp.Or(opt.Seeds, bidSeeds)
 	}
 	y, err := ManyYears(ctx, c, yo)
-	switch {
-	case ctx.Err() != nil:
-		return ctx.Err()
-	case err != nil:
-		b.NoPart[PartYears] = err.Error()
-	default:
-		b.Years = &y
-	}
-	return nil
+	return b.part(ctx, PartYears, err, func() { b.Years = &y })
 }
 
 // placeOf gathers what the head of the document says of site and weather.

@@ -76,7 +76,7 @@ func newBidWriter(b answer.Bid, style BidStyle) *bidWriter {
 func bidDocumentOf(b answer.Bid, style BidStyle) (*bidWriter, error) {
 	w := newBidWriter(b, style)
 	w.first(b)
-	for _, section := range []func(answer.Bid) error{w.curve, w.weeks, w.months, w.moneySection, w.years} {
+	for _, section := range []func(answer.Bid) error{w.curve, w.weeks, w.months, w.moneySection, w.years, w.doubtSection, w.playedSection} {
 		if err := section(b); err != nil {
 			return nil, err
 		}
@@ -118,6 +118,9 @@ func (w *bidWriter) allFiles(b answer.Bid) {
 	add("curve.csv", w.Say("file.curve.csv"), func(out io.Writer) error { return CurveCSV(out, b.Curve) })
 	add("months.csv", w.Say("file.months.csv"), func(out io.Writer) error { return monthsCSV(out, b.Months) })
 	add("schedule.csv", w.Say("file.schedule.csv"), func(out io.Writer) error { return ScheduleCSV(out, b.Plan) })
+	if b.Doubt != nil {
+		add("doubt.csv", w.Say("file.doubt.csv"), func(out io.Writer) error { return DoubtCSV(out, *b.Doubt) })
+	}
 	add("inputs.csv", w.Say("file.inputs.csv"), func(out io.Writer) error { return inputsCSV(out, b.Inputs) })
 	add("bid.json", w.Say("file.json"), func(out io.Writer) error { return JSON(out, b) })
 	t := &bidTable{Caption: w.Say("files"), Head: []bidHead{{Text: w.Say("files.name")}, {Text: w.Say("files.what")}}}

@@ -56,7 +56,21 @@ func (w *bidWriter) heatSentence(b answer.Bid) string {
 }
 
 func (w *bidWriter) sureSentence(b answer.Bid) string {
-	return w.Say("answer.sure")
+	plain, doubted := plainRule(b), b.Doubt != nil
+	var words []any
+	key := "answer.sure"
+	if plain != nil {
+		words = append(words, "plain", w.money(plain.SavingsVsBoilersOnly), "share", w.percent(plain.Arrived))
+		key = "answer.sure.played"
+	}
+	if doubted {
+		words = append(words, "p90", w.money(b.Doubt.Spread.SavingsVsBoilersOnly.Low()))
+		key = "answer.sure.doubted"
+	}
+	if plain != nil && doubted {
+		key = "answer.sure.both"
+	}
+	return w.Say(key, words...)
 }
 
 // keyFigures is the table of the first page.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"noonkeep/cmd/internal/answer"
@@ -197,14 +198,29 @@ func (w *bidWriter) moneyPicture(b answer.Bid) error {
 	return w.picture("money", c, w.Say("money.caption"), alt)
 }
 
-// yearsOfMoney is a case by year.
+// yearsOfMoney is a case by year, without what is nothing in all of them.
 func (w *bidWriter) yearsOfMoney(s *answer.MoneySheet, name, currency string) *bidTable {
-	t := &bidTable{Caption: w.Say("money.years", "case", name), Class: "wide", Head: []bidHead{{Text: w.Say("money.year"), Number: true}}}
-	for _, key := range []string{"saved", "spent", "capital", "bank", "tax", "net", "worth"} {
-		t.Head = append(t.Head, bidHead{Text: w.Say("money.year." + key), Unit: currency, Number: true})
+	columns := []struct {
+		key string
+		of  func(answer.YearMoney) float64
+	}{
+		{"saved", func(y answer.YearMoney) float64 { return y.Saved }}, {"spent", func(y answer.YearMoney) float64 { return y.Spent }},
+		{"capital", func(y answer.YearMoney) float64 { return y.Capital }}, {"bank", func(y answer.YearMoney) float64 { return y.Bank }},
+		{"tax", func(y answer.YearMoney) float64 { return y.Tax }}, {"net", func(y answer.YearMoney) float64 { return y.Net }},
+		{"worth", func(y answer.YearMoney) float64 { return y.WorthSum }},
 	}
+	t := &bidTable{Caption: w.Say("money.years", "case", name), Class: "wide", Head: []bidHead{{Text: w.Say("money.year"), Number: true}}}
 	for _, y := range s.Years {
-		t.add(fmt.Sprint(y.Year), w.figure(y.Saved), w.figure(y.Spent), w.figure(y.Capital), w.figure(y.Bank), w.figure(y.Tax), w.figure(y.Net), w.figure(y.WorthSum))
+		t.add(fmt.Sprint(y.Year))
+	}
+	for _, c := range columns {
+		if !slices.ContainsFunc(s.Years, func(y answer.YearMoney) bool { return c.of(y) != 0 }) {
+			continue
+		}
+		t.Head = append(t.Head, bidHead{Text: w.Say("money.year." + c.key), Unit: currency, Number: true})
+		for i, y := range s.Years {
+			t.Rows[i].Cells = append(t.Rows[i].Cells, w.figure(c.of(y)))
+		}
 	}
 	return t
 }

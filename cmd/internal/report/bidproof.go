@@ -53,7 +53,10 @@ func exportCommand(b answer.Bid) string {
 
 // unknown lists what nobody may take the document for.
 func (w *bidWriter) unknown(b answer.Bid) []string {
-	list := []string{w.Say("unknown.operator"), w.Say("unknown.minutes", "step", w.short(60*b.Curve.StepH))}
+	var list []string
+	if b.Played == nil {
+		list = append(list, w.Say("unknown.operator"), w.Say("unknown.minutes", "step", w.short(60*b.Curve.StepH)))
+	}
 	if tankCase(b) == nil {
 		list = append(list, w.Say("unknown.money"))
 	}
@@ -178,6 +181,12 @@ func (w *bidWriter) methods(b answer.Bid) {
 	}
 	if b.Years != nil {
 		keys = append(keys, "spread")
+	}
+	if b.Doubt != nil {
+		keys = append(keys, "doubt")
+	}
+	if b.Played != nil {
+		keys = append(keys, "played")
 	}
 	for _, k := range keys {
 		t.add(w.Say("method."+k), w.Say("method."+k+".how"), w.Say("method."+k+".source"))

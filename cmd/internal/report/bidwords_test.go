@@ -50,7 +50,7 @@ func TestBidSaysNothingOfItsOwn(t *testing.T) {
 	t.Parallel()
 	words := markedWords(t)
 	for name, b := range map[string]answer.Bid{
-		"whole": bidOf(t, 0, "%COST%", wholeCost, "%MONEY%", wholeMoney), "none": bidOf(t, 33, "%COST%", "{}", "%MONEY%", "{currency: EUR}"),
+		"whole": wholeBid(t), "none": bidOf(t, 33, "%COST%", "{}", "%MONEY%", "{currency: EUR}"),
 	} {
 		page := pageOf(t, b, BidStyle{Words: &words})
 		for _, s := range wordsOutside(t, page) {
