@@ -53,6 +53,9 @@ func moneyOf(c scenarios.Case) *Money {
 	if t := b.Terms.Subsidy; t.Sum > 0 && m.tank {
 		m.note("the subsidy is a sum for the plant: the tank alone takes none of it")
 	}
+	if t := b.Terms.Subsidy; t.Cap > 0 && m.tank && !m.plant && len(c.Fields) > 0 {
+		m.note("the field's cost is missing, so the tank alone takes the whole of the subsidy's cap")
+	}
 	if b.EngineeringSum > 0 && m.tank {
 		m.note("engineering is a sum for the plant: the tank alone takes none of it")
 	}

@@ -47,35 +47,41 @@ func mapMoney(ctx context.Context, cases []scenarios.Case, p optimize.Problem, g
 	outcome := s.Outcome(p, proof)
 	boilers := spendOf(cases[0], outcome)
 	for i, row := range grid.Cells {
-		c := cases[i]
-		list, best := make([]*float64, len(row)), -1
-		var cells []EarnedCell
-		for j, o := range row {
-			e, err := caseOf(c.PlantProject(m.VolumesM3[j], boilers.less(spendOf(c, o), outcome.Cost)))
-			if err != nil {
-				if text := err.Error(); !slices.Contains(out.Notes, text) {
-					out.Notes = append(out.Notes, text)
-				}
-				cells = append(cells, EarnedCell{})
-				continue
-			}
-			list[j] = &e.NPV
-			cells = append(cells, EarnedCell{m.Cell(i, j), *e})
-			if best < 0 || e.NPV > cells[best].NPV {
-				best = j
-			}
+		cells := make([]Cell, len(row))
+		for j := range row {
+			cells[j] = m.Cell(i, j)
 		}
-		out.NPV = append(out.NPV, list)
-		if best < 0 {
-			continue
-		}
-		out.Frontier = append(out.Frontier, cells[best])
-		if top := cells[best]; top.NPV > 0 && (out.Best == nil || top.NPV > out.Best.NPV) {
-			out.Best = &top
-		}
+		out.row(cases[i], cells, row, boilers, outcome.Cost)
 	}
 	out.edge(m)
 	return out, nil
+}
+
+// row adds what the cells of one number of collectors earn.
+func (o *MapMoney) row(c scenarios.Case, cells []Cell, outcomes []optimize.Outcome, boilers spend, boilersCost float64) {
+	list := make([]*float64, len(cells))
+	var best *EarnedCell
+	for j, x := range outcomes {
+		e, err := caseOf(c.PlantProject(cells[j].VolumeM3, boilers.less(spendOf(c, x), boilersCost)))
+		if err != nil {
+			if text := err.Error(); !slices.Contains(o.Notes, text) {
+				o.Notes = append(o.Notes, text)
+			}
+			continue
+		}
+		list[j] = &e.NPV
+		if best == nil || e.NPV > best.NPV {
+			best = &EarnedCell{cells[j], *e}
+		}
+	}
+	o.NPV = append(o.NPV, list)
+	if best == nil {
+		return
+	}
+	o.Frontier = append(o.Frontier, *best)
+	if best.NPV > 0 && (o.Best == nil || best.NPV > o.Best.NPV) {
+		o.Best = best
+	}
 }
 
 // edge says where a larger one may earn more.

@@ -1,8 +1,8 @@
 package answer
 
 import (
+	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -110,68 +110,70 @@ func listWords(keys []string) string {
 	}
 }
 
-// candidates are the sizes that are looked at, with what each earns: those of the scenario's list, solved, or else fine
-// steps of the whole range, read off the curve between its points.
+// candidates are the sizes that are looked at, with what each earns.
 func (s *SizeMoney) candidates(ctx context.Context, c scenarios.Case, a Answer, engine string) ([]Point, error) {
-	last := a.Points[len(a.Points)-1].VolumeM3
-	var points []Point
-	if list := c.Store.Cost.SizesM3; len(list) > 0 {
-		for _, v := range list {
-			if v > last*(1+1e-9) {
-				s.Notes = append(s.Notes, fmt.Sprintf("%g m³ of the list lies beyond the %g m³ that were looked at", v, last))
-				continue
-			}
-			p, err := a.solvedAt(ctx, c, v, engine)
-			if err != nil {
-				return nil, err
-			}
-			points = append(points, p)
+	listed := len(c.Store.Cost.SizesM3) > 0
+	points := a.fine()
+	if listed {
+		var err error
+		if points, err = s.listed(ctx, c, a, engine); err != nil {
+			return nil, err
 		}
-	} else {
-		step := RoundStep(last / spansOfRange)
-		for _, p := range a.Points[1:] {
-			points = append(points, p)
-		}
-		for k := 1.0; k*step < last; k++ {
-			if i := a.placeOf(k * step); i < 0 {
-				points = append(points, a.between(k*step))
-			}
-		}
-		slices.SortFunc(points, func(p, q Point) int { return compareVolumes(p.VolumeM3, q.VolumeM3) })
 	}
-	kept := points[:0]
-	for _, p := range points {
+	for i, p := range points {
 		e, err := caseOf(c.TankProject(p.VolumeM3, a.Baseline.none.less(p.spend, a.Baseline.NoStorageCost)))
 		if err != nil {
 			s.Notes = append(s.Notes, err.Error())
+			points = points[:i]
 			break // larger ones have no price either
 		}
 		row := SizeRow{VolumeM3: p.VolumeM3, NPV: e.NPV, PaybackA: e.PaybackA, IRR: e.IRR}
-		if len(c.Store.Cost.SizesM3) == 0 && a.placeOf(p.VolumeM3) < 0 {
+		if !listed && a.placeOf(p.VolumeM3) < 0 {
 			if row.unsure, err = a.unsureNPV(c, p, e.NPV); err != nil {
 				return nil, err
 			}
 		}
 		s.Rows = append(s.Rows, row)
-		kept = append(kept, p)
 	}
-	if len(c.Store.Cost.SizesM3) > 0 {
+	if listed {
 		s.Sizes = s.Rows
 	}
-	if len(kept) == 0 {
-		return nil, errors.New("no size of the list can be looked at: " + listWords(s.Notes))
+	if len(points) == 0 {
+		return nil, fmt.Errorf("%s: no size can be looked at: %s", c.File, listWords(s.Notes))
 	}
-	return kept, nil
+	return points, nil
 }
 
-func compareVolumes(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
+// listed are the sizes of the scenario's list, each solved.
+func (s *SizeMoney) listed(ctx context.Context, c scenarios.Case, a Answer, engine string) ([]Point, error) {
+	var points []Point
+	last := a.Points[len(a.Points)-1].VolumeM3
+	for _, v := range c.Store.Cost.SizesM3 {
+		if v > last*(1+1e-9) {
+			s.Notes = append(s.Notes, fmt.Sprintf("%g m³ of the list lies beyond the %g m³ that were looked at", v, last))
+			continue
+		}
+		p, err := a.solvedAt(ctx, c, v, engine)
+		if err != nil {
+			return nil, err
+		}
+		points = append(points, p)
 	}
-	return 0
+	return points, nil
+}
+
+// fine are the curve's points and fine steps between them, read off its straight lines.
+func (a Answer) fine() []Point {
+	last := a.Points[len(a.Points)-1].VolumeM3
+	points := slices.Clone(a.Points[1:])
+	step := RoundStep(last / spansOfRange)
+	for k := 1.0; k*step < last; k++ {
+		if a.placeOf(k*step) < 0 {
+			points = append(points, a.between(k*step))
+		}
+	}
+	slices.SortFunc(points, func(p, q Point) int { return cmp.Compare(p.VolumeM3, q.VolumeM3) })
+	return points
 }
 
 func (s *SizeMoney) sizes() []worth.Size {

@@ -62,33 +62,13 @@ func sizeMoneyText(w io.Writer, s answer.SizeStore) {
 	if m == nil {
 		return
 	}
-	if e := m.Earns; e != nil {
-		years := s.Curve.Money.Years
-		rows := []struct{ what, value string }{
-			{"store", Volume(*m.VolumeM3) + " m³"},
-			{"costs", Sum3(e.Capital) + " " + s.Currency},
-			{"saves in the first year, over " + baselineWords(s.Curve), Whole(m.Saves.SavingsVsNoStorage) + " " + s.Currency},
-			{"  less upkeep and insurance", Sum3(e.SpentFirstYear) + " " + s.Currency},
-			{"earns (net present value)", Sum3(e.NPV) + " " + s.Currency},
-			{"pays back in", paybackText(e.PaybackA, years) + " years"},
-			{"  with later money discounted", paybackText(e.DiscountedPaybackA, years) + " years"},
-			{"return", irrText(e) + " % a year"},
-			{"the next m³ may cost up to", sumOr(m.NextWorth, "any sum") + " " + s.Currency},
-			{"  and costs", sumOr(m.NextCosts, "not known") + " " + s.Currency},
-		}
-		if e.Subsidy > 0 {
-			rows = append(rows[:2], append([]struct{ what, value string }{{"  of which subsidy", Sum3(e.Subsidy) + " " + s.Currency}}, rows[2:]...)...)
-		}
-		if t := m.Together; t != nil {
-			rows = append(rows, struct{ what, value string }{"with the sun, over boilers alone: earns", Sum3(t.NPV) + " " + s.Currency},
-				struct{ what, value string }{"  pays back in", paybackText(t.PaybackA, years) + " years"})
-		}
+	if m.Earns != nil {
 		fmt.Fprintf(w, "THE TANK ALONE, against %s\n", baselineWords(s.Curve))
-		for _, r := range rows {
-			fmt.Fprintf(w, "  %-60s %16s\n", r.what, r.value)
+		for _, r := range earnedRows(s) {
+			fmt.Fprintf(w, "  %-60s %16s\n", r[0], r[1])
 		}
-		if e.IRRWhy != "" {
-			fmt.Fprintf(w, "%s\n", wrapped("No one return can be given: "+e.IRRWhy+"."))
+		if why := m.Earns.IRRWhy; why != "" {
+			fmt.Fprintf(w, "%s\n", wrapped("No one return can be given: "+why+"."))
 		}
 		fmt.Fprintln(w)
 	}
@@ -104,6 +84,37 @@ func sizeMoneyText(w io.Writer, s answer.SizeStore) {
 	for _, n := range notes {
 		fmt.Fprintf(w, "%s\n\n", wrapped(strings.ToUpper(n[:1])+n[1:]+"."))
 	}
+}
+
+// earnedRows are what the chosen size earns, name and value.
+func earnedRows(s answer.SizeStore) [][2]string {
+	m, e, years := s.Money, s.Money.Earns, s.Curve.Money.Years
+	sum := func(v float64) string { return Sum3(v) + " " + s.Currency }
+	rows := [][2]string{{"store", Volume(*m.VolumeM3) + " m³"}, {"costs", sum(e.Capital)}}
+	if e.Subsidy > 0 {
+		rows = append(rows, [2]string{"  of which subsidy", sum(e.Subsidy)})
+	}
+	rows = append(rows, [][2]string{
+		{"saves in the first year, over " + baselineWords(s.Curve), Whole(m.Saves.SavingsVsNoStorage) + " " + s.Currency},
+		{"  less upkeep and insurance", sum(e.SpentFirstYear)},
+		{"earns (net present value)", sum(e.NPV)},
+		{"pays back in", paybackText(e.PaybackA, years) + " years"},
+		{"  with later money discounted", paybackText(e.DiscountedPaybackA, years) + " years"},
+		{"return", returnText(e)},
+		{"the next m³ may cost up to", sumOr(m.NextWorth, "any sum") + " " + s.Currency},
+		{"  and costs", sumOr(m.NextCosts, "not known") + " " + s.Currency}}...)
+	if t := m.Together; t != nil {
+		rows = append(rows, [2]string{"with the sun, over boilers alone: earns", sum(t.NPV)}, [2]string{"  pays back in", paybackText(t.PaybackA, years) + " years"})
+	}
+	return rows
+}
+
+// returnText is a return with its unit, or the word for none.
+func returnText(e *answer.Earned) string {
+	if e.IRR == nil {
+		return irrText(e)
+	}
+	return irrText(e) + " % a year"
 }
 
 func sizesTable(w io.Writer, s answer.SizeStore) {
