@@ -10,7 +10,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strings"
 	"sync"
 	"syscall"
@@ -245,7 +244,14 @@ func setFolder(t *testing.T, dir string) {
 }
 
 // partThere tells of the first part of a run being written.
-func partThere(dir string) bool {
-	entries, _ := os.ReadDir(filepath.Join(dir, "out"))
-	return slices.ContainsFunc(entries, func(e os.DirEntry) bool { return strings.HasPrefix(e.Name(), ".noonkeep-") })
+func partThere(dir string) bool { return len(partsIn(filepath.Join(dir, "out"))) > 0 }
+
+func partsIn(dir string) (parts []string) {
+	entries, _ := os.ReadDir(dir)
+	for _, e := range entries {
+		if strings.HasPrefix(e.Name(), ".noonkeep-") && strings.HasSuffix(e.Name(), ".part") {
+			parts = append(parts, e.Name())
+		}
+	}
+	return parts
 }
