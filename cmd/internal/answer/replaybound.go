@@ -22,8 +22,8 @@ import (
 //   - heat may be missing wherever it is missing in the machine, at the price that it has there.
 //
 // Means over a step of whatever the machine does then keep to the program's rows: they are sums of minutes that do, and
-// by the hull's bend the fuel of the mean is no more than the mean of the fuel (Jensen). Left out are the seconds of full
-// load that the boilers' own water gives and takes back while the pressure swings.
+// by the hull's bend the fuel of the mean is no more than the mean of the fuel (Jensen). What the boilers' own water takes and
+// gives back while the pressure swings is added to the store.
 func (m *machine) boundOf(p optimize.Problem, t *tariff) optimize.Problem {
 	coarse := m.hourly.Axis
 	mean := func(v []float64) []float64 {
@@ -57,6 +57,7 @@ func (m *machine) boundOf(p optimize.Problem, t *tariff) optimize.Problem {
 		if m.plant.Stores[k].ChargeKW == 0 {
 			s.ChargeKW = peak[k] + s.HeaderChargeKW
 		}
+		s.CapacityKWh += 2 * m.plant.Headers[s.Header].SlackKWh
 		s.DischargeKW = 0
 		for l := s.Header; l < len(p.Headers); l++ {
 			s.DischargeKW += most(p.Headers[l].DemandKW)

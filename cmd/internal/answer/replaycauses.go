@@ -18,6 +18,8 @@ const causesFrom = 0.05
 type freed struct {
 	name string
 	free func(p *replay.Plant)
+	// onOff is an effect to which the plan itself has bent: the machine without it is run by the plan that did not have to.
+	onOff bool
 }
 
 // effects are what the machine has and the bound has not.
@@ -43,28 +45,28 @@ func (s *stage) effects() ([]freed, error) {
 		}
 	}
 	return []freed{
-		{"lowest fire of the boilers", boilers(func(b *replay.Boiler) { b.MinFireFrac = 0 })},
+		{"lowest fire of the boilers", boilers(func(b *replay.Boiler) { b.MinFireFrac = 0 }), true},
 		{"starts, purging and standby of the boilers", boilers(func(b *replay.Boiler) {
 			b.StartKWh, b.StartH, b.StandbyFrac, b.PurgeKWh = 0, 0, 0, -1
-		})},
-		{"ramps of the boilers", boilers(func(b *replay.Boiler) { b.RampKWH = 0 })},
-		{"boilers' fuel over its convex hull", boilers(onHull)},
+		}), true},
+		{"ramps of the boilers", boilers(func(b *replay.Boiler) { b.RampKWH = 0 }), true},
+		{"boilers' fuel over its convex hull", boilers(onHull), false},
 		{"clouds within the hour", fields(func(f *replay.Field, i int) {
 			f.HeaderKWM2, f.Stores, f.LagS = calm.Fields[i].HeaderKWM2, calm.Fields[i].Stores, min(f.LagS, calm.Fields[i].LagS)
-		})},
-		{"lag of the fields", fields(func(f *replay.Field, _ int) { f.LagS = 0 })},
+		}), false},
+		{"lag of the fields", fields(func(f *replay.Field, _ int) { f.LagS = 0 }), false},
 		{"sun that charges a hotter store is less", fields(func(f *replay.Field, _ int) {
 			f.Stores = slices.Clone(f.Stores)
 			for k := range f.Stores {
 				f.Stores[k].HotKWM2 = f.Stores[k].FloorKWM2
 			}
-		})},
+		}), false},
 		{"load within the hour", func(p *replay.Plant) {
 			p.Headers = slices.Clone(p.Headers)
 			for l := range p.Headers {
 				p.Headers[l].DemandKW = hourly(p.Headers[l].DemandKW, int(3600/p.StepS+0.5))
 			}
-		}},
+		}, false},
 	}, nil
 }
 
@@ -104,7 +106,7 @@ func (s *stage) causes(ctx context.Context, x *set, out *Replay) error {
 		for _, e := range list {
 			e.free(p)
 		}
-	}}
+	}, true}
 	costs := make([]float64, len(list)+1)
 	err = each(len(costs), func(i int) error {
 		e := all
@@ -113,7 +115,11 @@ func (s *stage) causes(ctx context.Context, x *set, out *Replay) error {
 		}
 		p := s.m.at(x.volumeM3)
 		e.free(&p)
-		w, _ := s.way(ctx, WayPlan, x)
+		run := *x
+		if e.onOff {
+			run.plan, run.on = x.free, nil
+		}
+		w, _ := s.way(ctx, WayPlan, &run)
 		got, err := replay.Run(ctx, p, w, replay.Options{})
 		if err == nil {
 			costs[i] = s.t.cost(&got, s.m.merit, true)

@@ -11,23 +11,23 @@ type tariff struct {
 	fuel     [][]float64 // [boiler][hour]
 	unmet    []float64   // by header, per kWh
 	powerPer float64     // electricity, per kWh
+	dearest  float64     // heat of any boiler, per kWh
 	perHour  int         // steps of the problem in an hour
 }
 
 func tariffOf(p optimize.Problem, powerPerKWh float64) tariff {
 	t := tariff{p: p, powerPer: powerPerKWh, perHour: max(1, int(1/p.StepH+0.5))}
-	dearest := 0.0
 	for _, b := range p.Boilers {
 		hours := hourly(b.FuelPrice, t.perHour)
 		t.fuel = append(t.fuel, hours)
 		for _, piece := range b.Pieces {
-			dearest = max(dearest, most(hours)*piece.FuelPerHeat)
+			t.dearest = max(t.dearest, most(hours)*piece.FuelPerHeat)
 		}
 	}
 	for _, h := range p.Headers {
 		price := h.UnmetPrice
 		if price == 0 {
-			price = dearest
+			price = t.dearest
 		}
 		t.unmet = append(t.unmet, price)
 	}
@@ -57,8 +57,8 @@ func (t *tariff) fixed(fields bool) float64 {
 	return cost
 }
 
-// cost is what a year that was played costs. merit is the problem's boiler of each of the machine's. What the stores
-// hold less at the end than at the beginning is paid for as the dearest heat; what they hold more counts for nothing.
+// cost is what a year that was played costs. merit is the problem's boiler of each of the machine's. What stores,
+// headers and fields hold less at the end than at the beginning is paid for as the dearest heat; what they hold more counts for nothing.
 func (t *tariff) cost(played *replay.Played, merit []int, fields bool) float64 {
 	cost := t.fixed(fields) + t.powerPer*played.PumpKWh
 	burnt := make([]float64, len(t.p.Boilers))
@@ -79,8 +79,5 @@ func (t *tariff) cost(played *replay.Played, merit []int, fields bool) float64 {
 		}
 		cost += take.Price * max(left, 0)
 	}
-	for k, kWh := range played.StoredKWh {
-		cost += max(-kWh, 0) * most(t.unmet[t.p.Stores[k].Header:t.p.Stores[k].Header+1])
-	}
-	return cost
+	return cost + max(-played.ContentKWh, 0)*t.dearest
 }

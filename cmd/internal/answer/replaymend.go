@@ -11,8 +11,9 @@ import (
 	"noonkeep/optimize/replay"
 )
 
-// mostMending is how often a plan is tightened before it is left as it is.
-const mostMending = 6
+// mostMending is how often a plan is tightened before it is left as it is; one that keeps to on and off, each of which
+// takes many solves, less often.
+const mostMending, mostMendingOnOff = 6, 2
 
 // faultFrac of the store's capacity is how much of an hour's order may be refused before the hour is at fault; as much as
 // a step of the vessel's steam tables and its gauges leave unsure.
@@ -29,6 +30,10 @@ func refused(err error) bool {
 func (s *stage) mend(ctx context.Context, x *set) (Mending, error) {
 	var m Mending
 	x.p.Fields, x.p.Stores = slices.Clone(x.p.Fields), slices.Clone(x.p.Stores)
+	rounds := mostMending
+	if x.on != nil {
+		rounds = mostMendingOnOff
+	}
 	for {
 		out, err := s.play(ctx, toTheLetter, x)
 		if err != nil {
@@ -46,14 +51,14 @@ func (s *stage) mend(ctx context.Context, x *set) (Mending, error) {
 			m.Rounds, m.Accepted = append(m.Rounds, round), true
 			return m, nil
 		}
-		if len(m.Rounds) == mostMending {
+		if len(m.Rounds) == rounds {
 			m.Rounds = append(m.Rounds, round)
-			m.Why = fmt.Sprintf("%d hours with %.0f kWh are still refused after %d rounds", round.RefusedH, round.RefusedKWh, mostMending)
+			m.Why = fmt.Sprintf("%d hours with %.0f kWh are still refused after %d rounds", round.RefusedH, round.RefusedKWh, rounds)
 			return m, nil
 		}
 		round.Tightened = s.tighten(x, faults)
 		m.Rounds = append(m.Rounds, round)
-		if err := s.solve(ctx, x); err != nil {
+		if err := s.solve(ctx, x, x.on != nil); err != nil {
 			if short := (*optimize.NoPlan)(nil); errors.As(err, &short) {
 				m.Why = "tightened, the plan leaves heat missing: " + short.Error()
 				return m, nil

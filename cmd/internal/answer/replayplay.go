@@ -34,7 +34,8 @@ type set struct {
 	usual    usualYear
 	plan     optimize.Schedule
 	lower    float64
-	on       [][]bool // of a plan that keeps to on and off
+	on       [][]bool          // of a plan that keeps to on and off
+	free     optimize.Schedule // the plan before it kept to them
 }
 
 // stageOf reads the scenario as the ways see it.
@@ -164,15 +165,15 @@ func (s *stage) at(volumeM3 float64) (*set, error) {
 	return x, nil
 }
 
-// solve finds the plan, one that keeps to on and off where boilers ask for it.
-func (s *stage) solve(ctx context.Context, x *set) error {
+// solve finds the plan; where asked and boilers ask for it, one that keeps to on and off, which takes seconds.
+func (s *stage) solve(ctx context.Context, x *set, onOff bool) error {
 	plan, proof, err := optimize.Plan(ctx, x.p, optimize.Options{Engine: s.engine})
 	if err != nil {
 		return err
 	}
-	x.plan, x.lower = plan, proof.LowerBound
+	x.plan, x.free, x.lower = plan, plan, proof.LowerBound
 	cycles := s.c.Cycles()
-	if cycles == nil {
+	if cycles == nil || !onOff {
 		return nil
 	}
 	r, err := optimize.Repair(ctx, x.p, cycles, plan, proof.LowerBound, optimize.Options{Engine: s.engine})

@@ -34,7 +34,7 @@ func (s *stage) says(x *set, out *Replay) {
 			out.Unmet = fmt.Sprintf("heat missing at header %s is counted at the dearest heat, %.4f %s a kWh", h.Name, s.t.unmet[l], s.c.Currency)
 		}
 	}
-	out.order()
+	out.order(s.c.Cycles() != nil)
 }
 
 func (r *Replay) anyUnmet() bool {
@@ -46,24 +46,49 @@ func (r *Replay) anyUnmet() bool {
 	return r.Baseline.BoilersOnlyUnmetKWh > 0 || r.Baseline.NoStorageUnmetKWh > 0
 }
 
-// order says where a way costs more than one that knows less, or than no store.
-func (r *Replay) order() {
-	cost := map[string]float64{}
+// order says where a way costs more than one that knows less, or than no store, and why.
+func (r *Replay) order(onOff bool) {
+	way := map[string]Way{"no store": {Name: "no store", AnnualCost: r.Baseline.NoStorageCost, UnmetKWh: r.Baseline.NoStorageUnmetKWh,
+		BoilerStarts: r.Baseline.NoStorageStarts}}
+	cheapest := math.Inf(1)
 	for _, w := range r.Ways {
-		cost[w.Name] = w.AnnualCost
+		if way[w.Name] = w; w.Name != WaySight {
+			cheapest = min(cheapest, w.AnnualCost)
+		}
 	}
-	add := func(a, b string, ca, cb float64, why string) {
-		if ca > cb+orderFrac*math.Abs(cb) {
-			r.Order = append(r.Order, fmt.Sprintf("%s costs %.0f %s more than %s: %s", a, ca-cb, r.Currency, b, why))
+	add := func(a, b, why string) {
+		x, y := way[a], way[b]
+		if over := x.AnnualCost - y.AnnualCost; over > orderFrac*math.Abs(y.AnnualCost) {
+			r.Order = append(r.Order, fmt.Sprintf("%s costs %.0f %s more than %s: %s%s", a, over, r.Currency, b, why, x.besides(y)))
 		}
 	}
 	for _, name := range []string{WayPlan, WayRule, WayGuide, WayRolling} {
-		add(name, "no store", cost[name], r.Baseline.NoStorageCost, "the vessel's loss, and the boilers' starts round it, cost more than its heat spares")
+		add(name, "no store", fmt.Sprintf("the vessel loses %.1f MWh and is kept warm with %.1f MWh, and its %.1f MWh spare less than that",
+			way[name].LossKWh/1000, way[name].KeepWarmKWh/1000, way[name].StoreOutKWh/1000))
 	}
-	add(WayRolling, WayRule, cost[WayRolling], cost[WayRule], "where heat need not be held back, a forecast that errs does harm, and the rule has nothing to lose")
-	add(WayRolling, WayGuide, cost[WayRolling], cost[WayGuide], "the usual level errs less than the forecast")
-	add(WayGuide, WayRule, cost[WayGuide], cost[WayRule], "heat was held back for hours that came otherwise than usual")
-	add(WayPlan, WayRule, cost[WayPlan], cost[WayRule], "set-points by the hour keep to the program's cautious store, while the rule takes what the machine has at the moment")
-	add(WayPlan, WayRolling, cost[WayPlan], cost[WayRolling], "set-points by the hour keep to the program's cautious store, while the rolling plan sees what the vessel holds")
-	add(WaySight, "the cheapest way", cost[WaySight], min(cost[WayPlan], cost[WayRule], cost[WayGuide], cost[WayRolling]), "a fault: the bound does not hold; please report the scenario")
+	program := "its set-points come from a program that is more careful with the store than the machine has to be"
+	if onOff {
+		program = "its program lets boilers start at once and burn as little as they like, and this plant's do not"
+	}
+	add(WayRolling, WayRule, program+", and its forecast errs")
+	add(WayRolling, WayGuide, program+", and its forecast errs")
+	add(WayGuide, WayRule, "it holds heat back for hours that then come otherwise than usual")
+	add(WayPlan, WayRule, program)
+	add(WayPlan, WayGuide, program)
+	add(WayPlan, WayRolling, program+"; the rolling plan sees what the vessel holds")
+	if bound := way[WaySight].AnnualCost; bound > cheapest+orderFrac*math.Abs(cheapest) {
+		r.Order = append(r.Order, fmt.Sprintf("%s costs %.0f %s more than the cheapest way: a fault of this program, whose bound does not hold", WaySight, bound-cheapest, r.Currency))
+	}
+}
+
+// besides says what else a way has more of than another.
+func (w Way) besides(other Way) string {
+	says := ""
+	if more := w.UnmetKWh - other.UnmetKWh; more > 1 {
+		says += fmt.Sprintf("; %.0f kWh more are missing while boilers come up", more)
+	}
+	if more := w.BoilerStarts - other.BoilerStarts; more > 0 && w.StartFuelKWh > 0 {
+		says += fmt.Sprintf("; boilers start %d times more", more)
+	}
+	return says
 }

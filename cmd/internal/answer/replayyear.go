@@ -50,7 +50,7 @@ func play(ctx context.Context, c scenarios.Case, opt ReplayOptions) (Replay, err
 	out := Replay{Scenario: c.Name, Currency: c.Currency, VolumeM3: volume, StepS: s.m.plant.StepS, Seed: s.m.seed, MinuteSun: s.m.sun,
 		Axis: clock.Axis{Start: c.Axis.Start, Step: 60 * 60 * 1e9, N: c.Axis.N / s.t.perHour}, Warnings: notes(c), Forecast: s.f.errors(),
 		Causes: []Cause{}, Order: []string{}, Volumes: []PlayedVolume{}}
-	x, err := s.ready(ctx, volume)
+	x, err := s.ready(ctx, volume, true)
 	if err != nil {
 		return Replay{}, err
 	}
@@ -75,12 +75,12 @@ func play(ctx context.Context, c scenarios.Case, opt ReplayOptions) (Replay, err
 }
 
 // ready is a set with its plan and its usual year solved.
-func (s *stage) ready(ctx context.Context, volumeM3 float64) (*set, error) {
+func (s *stage) ready(ctx context.Context, volumeM3 float64, onOff bool) (*set, error) {
 	x, err := s.at(volumeM3)
 	if err != nil {
 		return nil, err
 	}
-	if err := s.solve(ctx, x); err != nil {
+	if err := s.solve(ctx, x, onOff); err != nil {
 		return nil, err
 	}
 	if x.p.Stores[s.c.StoreAt()].CapacityKWh > 0 {
@@ -222,7 +222,7 @@ func (s *stage) volumes(ctx context.Context, out *Replay, opt ReplayOptions) err
 	var mu sync.Mutex
 	done := 0
 	err := each(len(grid), func(i int) error {
-		x, err := s.ready(ctx, grid[i].VolumeM3)
+		x, err := s.ready(ctx, grid[i].VolumeM3, false)
 		if err != nil {
 			return err
 		}
@@ -256,7 +256,7 @@ func (s *stage) volumes(ctx context.Context, out *Replay, opt ReplayOptions) err
 			fine[j] = PlayedVolume{best[j], []float64{grid[at].Costs[j]}}
 			return nil
 		}
-		x, err := s.ready(ctx, best[j])
+		x, err := s.ready(ctx, best[j], false)
 		if err != nil {
 			return err
 		}
@@ -319,7 +319,7 @@ func top(grid []PlayedVolume, j int, price float64) float64 {
 	return min(max((v0+v1)/2-slope/(2*bend), v0), v2)
 }
 
-// costOf is what a way costs; the plan is not mended.
+// costOf is what a way costs; the plan is not mended, and its boilers are on and off as needed.
 func (s *stage) costOf(ctx context.Context, name string, x *set) (float64, error) {
 	if name == WaySight {
 		return s.m.bound(ctx, x.p, &s.t, s.engine)
