@@ -262,6 +262,41 @@ func TestDoubtfulFaults(t *testing.T) {
 	}
 }
 
+// Measured weather draws from each whole year of its files; of one year there is nothing to draw.
+func TestDoubtfulMeasured(t *testing.T) {
+	t.Parallel()
+	if testing.Short() || underRace {
+		t.Skip("whole years")
+	}
+	measured := func(years map[int]uint64) scenarios.Case {
+		c, err := measuredCase(t, measuredText(t, years, map[int]int{2013: 5000}))
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.Unsure = []scenarios.Unsure{{What: scenarios.UnsureWeather}}
+		return c
+	}
+	d, err := Doubtful(context.Background(), measured(map[int]uint64{2011: 2, 2012: 3, 2013: 4}), DoubtOptions{Cases: 10})
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawn := map[string]int{}
+	for _, x := range d.Cases {
+		drawn[x.Weather]++
+	}
+	in := d.Inputs[0]
+	if len(drawn) != 2 || drawn["2011"] != 5 || drawn["2012"] != 5 || in.Says != "each year of the weather files" || in.AtLow.Weather == in.AtHigh.Weather || in.Swing <= 0 {
+		t.Errorf("drawn %v, input %+v; want 2011 and 2012 alike", drawn, in)
+	}
+	if len(d.LeftOut) != 1 || !strings.HasPrefix(d.LeftOut[0], "2013: ") || math.Abs(*in.RankCorrelation-1) > 1e-12 {
+		t.Errorf("left out %q, rank correlation %g; want 2013, and 1 where weather alone moves", d.LeftOut, *in.RankCorrelation)
+	}
+	if _, err := Doubtful(context.Background(), measured(map[int]uint64{2012: 3}), DoubtOptions{}); err == nil ||
+		err.Error() != "site.yaml: doubt: weather: the files have one whole year, and there is nothing to draw; want more files, or take weather out of the list" {
+		t.Errorf("one year: %v", err)
+	}
+}
+
 // 200 cases of the dyehouse, as the command draws them; cases/s is of this machine's cores.
 func BenchmarkDoubtful(b *testing.B) {
 	c := dyehouse(b, "")

@@ -61,7 +61,8 @@ func doubtYears(c scenarios.Case, seeds int) (years []doubtYear, leftOut []strin
 		}
 	}
 	if len(years) < 2 {
-		err = fmt.Errorf("%s: doubt: weather: the files have %d whole years; want 2 or more, or take weather out of the list", c.File, len(years))
+		few := [...]string{"no whole year", "one whole year"}[len(years)]
+		err = fmt.Errorf("%s: doubt: weather: the files have %s, and there is nothing to draw; want more files, or take weather out of the list", c.File, few)
 		for _, why := range leftOut {
 			err = errors.Join(err, fmt.Errorf("%s: left out: %s", c.File, why))
 		}

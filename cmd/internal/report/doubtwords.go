@@ -58,19 +58,25 @@ func oftenSentence(d answer.Doubt) string {
 	if d.Rule == answer.RulePays {
 		earns = "saves less what it costs"
 	}
+	if v.VolumeM3 == 0 {
+		return fmt.Sprintf("To have no tank is as good as the best in the most cases, %s %% of them.", Share(v.NearBestFrac))
+	}
 	return fmt.Sprintf("A tank of %s m³ is as good as the best in the most cases: in %s %% of them what it %s over no tank is within 1 %% of the best tank's.",
 		Volume(v.VolumeM3), Share(v.NearBestFrac), earns)
 }
 
 func regretSentence(d answer.Doubt) string {
-	v, verb := volumeOf(d, *d.LeastRegretM3), "earns"
+	v, verb, tank := volumeOf(d, *d.LeastRegretM3), "earns", "A tank of "+Volume(*d.LeastRegretM3)+" m³"
+	if v.VolumeM3 == 0 {
+		tank = "To have no tank"
+	}
 	if d.Rule == answer.RuleSaves {
 		verb = "saves"
 	}
-	text := fmt.Sprintf("A tank of %s m³ is never far off: in the worst of these cases (number %d) it %s %s %s a year less than the best tank of that case would, the least of all volumes (least regret).",
-		Volume(v.VolumeM3), v.WorstCase, verb, Whole(v.MostRegret), d.Currency)
+	text := fmt.Sprintf("%s is never far off: in the worst of these cases (number %d) it %s %s %s a year less than the best tank of that case would, the least of all volumes (least regret).",
+		tank, v.WorstCase, verb, Whole(v.MostRegret), d.Currency)
 	if v.MostRegret == 0 {
-		text = fmt.Sprintf("A tank of %s m³ is the best in every case (no regret).", Volume(v.VolumeM3))
+		text = tank + " is the best in every case (no regret)."
 	}
 	if d.Rule == answer.RuleSaves {
 		return text + " What a m³ costs is not given, so the tank that saves most counts as the best."
