@@ -25,7 +25,7 @@ var brief = map[string][]string{
 	"years":   {"--seeds", "2", "--to", "20"},
 	"compare": {"--to", "20"},
 	"doubt":   {"--cases", "10", "--to", "20"},
-	"bid":     {"--seeds", "0"},
+	"bid":     {"--quick"},
 	"size":    {"--to", "20"},
 	"replay":  {"--volumes", "0", "--step", "5m"},
 	"set":     {"name=another"},
