@@ -198,7 +198,7 @@ func TestMapFiles(t *testing.T) {
 	}
 	dir := t.TempDir()
 	out := must(t, "size", "dyehouse", "--over", "field,store", "--count", "30", "--to", "60 m3", "--out", dir)
-	for _, want := range []string{"save most", "edge of the map", "FOR EACH NUMBER OF COLLECTORS", "FOR EACH SAVING", "not counted yet", "proven", "pressure code", "size.png"} {
+	for _, want := range []string{"save most", "edge of the map", "FOR EACH NUMBER OF COLLECTORS", "FOR EACH SAVING", "is not counted", "proven", "pressure code", "size.png"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("the text does not say %q:\n%s", want, out)
 		}

@@ -24,24 +24,25 @@ var SizeWays = []string{"npv", "payback", "irr", "largest"}
 
 // SizeMoney is the size that money chooses, solved by itself and proven.
 type SizeMoney struct {
-	By         string    `json:"by"`
-	HurdleFrac *float64  `json:"hurdle,omitempty"`
-	Years      *float64  `json:"pays_back_within_a,omitempty"`
-	VolumeM3   *float64  `json:"volume_m3"`      // null where none will do
-	Why        string    `json:"none_because"`   // empty where there is one
-	AtEdge     bool      `json:"at_largest"`     // a larger one may be better
-	AsGood     *Range    `json:"as_good"`        // volumes within 1 % of the best, or what the curve's certainty cannot tell apart
-	AsGoodBy   float64   `json:"as_good_within"` // of NPV; years by payback
-	Unsure     bool      `json:"as_good_by_gap"` // the curve's certainty is the wider of the two
-	Saves      *Volume   `json:"savings"`        // of a year
-	Earns      *Earned   `json:"tank"`           // the tank alone
-	Together   *Earned   `json:"sun_and_tank"`   // null where it cannot be counted
-	NextCosts  *float64  `json:"next_m3_costs"`  // at the volume
-	NextWorth  *float64  `json:"next_m3_worth_up_to"`
-	Sizes      []SizeRow `json:"sizes,omitempty"` // of the scenario's list; all solved and proven
-	Notes      []string  `json:"notes"`
-	Point      Point     `json:"-"`
-	Rows       []SizeRow `json:"-"` // all that were looked at
+	By          string    `json:"by"`
+	HurdleFrac  *float64  `json:"hurdle,omitempty"`
+	Years       *float64  `json:"pays_back_within_a,omitempty"`
+	VolumeM3    *float64  `json:"volume_m3"`      // null where none will do
+	Why         string    `json:"none_because"`   // empty where there is one
+	AtEdge      bool      `json:"at_largest"`     // a larger one may be better
+	AsGood      *Range    `json:"as_good"`        // volumes within 1 % of the best, or what the curve's certainty cannot tell apart
+	AsGoodBy    float64   `json:"as_good_within"` // of NPV; years by payback
+	Unsure      bool      `json:"as_good_by_gap"` // the curve's certainty is the wider of the two
+	Saves       *Volume   `json:"savings"`        // of a year
+	Earns       *Earned   `json:"tank"`           // the tank alone
+	Together    *Earned   `json:"sun_and_tank"`   // null where it cannot be counted
+	NextCosts   *float64  `json:"next_m3_costs"`  // at the volume
+	NextWorth   *float64  `json:"next_m3_worth_up_to"`
+	YearlyPerM3 *float64  `json:"store_cost_per_m3_and_year"` // what a m³ has to save in the first year to pay, where all cost the same
+	Sizes       []SizeRow `json:"sizes,omitempty"`            // of the scenario's list; all solved and proven
+	Notes       []string  `json:"notes"`
+	Point       Point     `json:"-"`
+	Rows        []SizeRow `json:"-"` // all that were looked at
 }
 
 // SizeRow is one size that was looked at.
@@ -298,6 +299,11 @@ func (s *SizeMoney) set(c scenarios.Case, a Answer, p Point) error {
 	s.Point, s.VolumeM3 = p, &p.VolumeM3
 	s.Saves = &Volume{p.VolumeM3, p.SavingsVsBoilersOnly, p.SavingsVsNoStorage, p.MarginalSavingsPerM3}
 	s.Earns, s.Together, s.NextCosts, s.NextWorth = x.Tank, x.Plant, x.NextCosts, x.NextWorth
+	s.Point.Money = x
+	if yearly := own.StoreYearly(); yearly != nil && len(own.Store.Cost.Price.Table) == 0 && own.Store.Cost.Price.ReferenceM3 == 0 {
+		_, next := yearly(p.VolumeM3)
+		s.YearlyPerM3 = finite(next)
+	}
 	return nil
 }
 
@@ -307,4 +313,13 @@ func moneyDiscount(a Answer, c scenarios.Case) float64 {
 		return a.Money.DiscountFrac
 	}
 	return c.Business.Terms.DiscountFrac
+}
+
+// with is the curve with one more solved volume.
+func (a Answer) with(p Point) Answer {
+	if a.placeOf(p.VolumeM3) < 0 {
+		i := slices.IndexFunc(a.Points, func(q Point) bool { return q.VolumeM3 > p.VolumeM3 })
+		a.Points = slices.Insert(slices.Clone(a.Points), i, p)
+	}
+	return a
 }

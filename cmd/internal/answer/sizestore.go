@@ -62,7 +62,9 @@ func SizeOverStore(ctx context.Context, c scenarios.Case, opt Options) (SizeStor
 	if s.Curve, err = a.WithMoney(c); err != nil {
 		return SizeStore{}, err
 	}
-	s.Money, err = pickByMoney(ctx, c, s.Curve, opt)
+	if s.Money, err = pickByMoney(ctx, c, s.Curve, opt); s.Money != nil && s.Money.VolumeM3 != nil {
+		s.Curve = s.Curve.with(s.Money.Point)
+	}
 	return s, err
 }
 

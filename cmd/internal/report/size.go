@@ -13,7 +13,7 @@ import (
 )
 
 // noCost stands under every size: what the value leaves out.
-const noCost = "Savings are a year's, in fuel and power. What tank and collectors cost is not counted yet:\nset each saving beside what the larger plant costs you in a year."
+const noCost = "Savings are a year's, in fuel and power. What tank and collectors cost is not counted: give it by\nstore.cost, the fields' cost and money.life, or set each saving beside what the larger plant costs."
 
 // SizeMapText prints a map for a person: the finding, the savings at round sizes, the frontier, and what
 // they rest on.

@@ -70,6 +70,9 @@ func SizeStoreFiles(dir string, s answer.SizeStore) ([]string, error) {
 	picture.Title, picture.MarkM3 = strings.ReplaceAll(sizeStoreFinding(s), "\n", " "), s.Best.VolumeM3
 	if s.Money != nil && s.Money.VolumeM3 != nil {
 		picture.MarkM3 = *s.Money.VolumeM3
+		if yearly := s.Money.YearlyPerM3; yearly != nil {
+			picture.CostM3 = *yearly
+		}
 	}
 	return writeFiles(dir, append(pictures("size", picture),
 		file{"size.csv", func(w io.Writer) error { return CurveCSV(w, s.Curve) }},
