@@ -59,6 +59,9 @@ func hardSamples() map[string]Figure {
 	odd := sampleDays(time.Date(2026, 3, 29, 17, 30, 0, 0, east3), 2, 15e5, 0.3)
 	odd.Title = "From half past five"
 	figs["week-odd"] = odd
+	for name, f := range sampleBars() {
+		figs[name] = f
+	}
 	figs["week-hour"] = Week{Title: "One hour", Start: odd.Start, StepH: 1, DemandKW: []float64{0}}
 	for _, days := range []int{3, 9, 14, 45, 90} {
 		figs[fmt.Sprint("week-", days)] = sampleDays(sampleSummer().Start, days, 1500, 0.7)
