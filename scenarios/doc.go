@@ -13,6 +13,9 @@
 // neighbours (structs to the domain's values, a [Case]), problem.go (case to series and numbers). The structs of file.go
 // are the only place where a key is named; [Schema] comes from the same tags.
 //
+// The way back: [Rewrite] changes values in a scenario's text as a person would, byte for byte but for them; [Changes] says what
+// differs between two texts.
+//
 // A gauge pressure becomes absolute by the site's air pressure, from its elevation (US Standard Atmosphere 1976).
 // A year of money counts 8760 h. Fuel counts on net heat; a gross price or efficiency is turned.
 //

@@ -87,3 +87,23 @@ func ExampleCase_WithSeed() {
 	// seed 2: 1934.6 kWh/m2 on the level, 2292 of beam
 	// seed 3: 1934.6 kWh/m2 on the level, 2283 of beam
 }
+
+// A value is changed where it stands; the comment keeps its column.
+func ExampleRewrite() {
+	text := `loads:
+  - name: dye machines     # both shifts
+    steam: 900 kg/h
+    when: Mon-Fri 06:00-22:00   # from the shift plan
+`
+	out, err := scenarios.Rewrite("my.yaml", []byte(text),
+		scenarios.Setting{Key: "loads[dye machines].when", Value: "Mon-Fri 06:00-22:00; Sat 06:00-14:00"},
+		scenarios.Setting{Key: "loads[dye machines].header", Value: "main"})
+	fmt.Print(string(out), err)
+	// Output:
+	// loads:
+	//   - name: dye machines     # both shifts
+	//     header: main
+	//     steam: 900 kg/h
+	//     when: Mon-Fri 06:00-22:00; Sat 06:00-14:00  # from the shift plan
+	// <nil>
+}

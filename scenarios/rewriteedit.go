@@ -19,11 +19,9 @@ func (p *page) apply(edits []edit) (out []byte, ok bool) {
 	if edits == nil {
 		return nil, false
 	}
-	var all []edit
+	all := slices.Clone(edits)
 	for i, e := range edits {
-		all = append(all, e)
-		later := slices.ContainsFunc(edits[i+1:], func(f edit) bool { return p.lineOf(f.from) == p.lineOf(e.to) })
-		if pad, has := p.pad(e); has && !later {
+		if pad, has := p.pad(e, edits[:i], edits[i+1:]); has {
 			all = append(all, pad)
 		}
 	}
@@ -39,13 +37,13 @@ func (p *page) apply(edits []edit) (out []byte, ok bool) {
 	return append(out, p.src[at:]...), true
 }
 
-// pad sets the blanks before the comment behind an edit.
-func (p *page) pad(e edit) (edit, bool) {
+// pad sets the blanks before the comment behind an edit, the last of its line but for what comes after the comment.
+func (p *page) pad(e edit, before, after []edit) (edit, bool) {
 	sign := -1
 	if !strings.ContainsAny(e.text, "\r\n") && e.to <= len(p.src) {
 		sign = p.comment(e.to)
 	}
-	if sign < 0 {
+	if sign < 0 || slices.ContainsFunc(after, func(f edit) bool { return f.from < sign }) {
 		return edit{}, false
 	}
 	blank := sign
@@ -53,6 +51,11 @@ func (p *page) pad(e edit) (edit, bool) {
 		blank--
 	}
 	letters := p.column(e.from) + utf8.RuneCountInString(e.text) + utf8.RuneCount(p.src[e.to:blank])
+	for _, f := range before {
+		if p.lineOf(f.from) == p.lineOf(e.from) {
+			letters += utf8.RuneCountInString(f.text) - utf8.RuneCount(p.src[f.from:f.to])
+		}
+	}
 	need := p.column(sign) - letters
 	if need < 1 {
 		need = min(sign-blank, 2)
@@ -101,8 +104,12 @@ func (w *rewriter) putKeys(path []int, v *yaml.Node, s shape) error {
 	return nil
 }
 
-// putEntries leaves the entries alone that stand at the beginning and the end of both lists.
+// putEntries leaves the entries alone that stand at the beginning and the end of both lists, once those are gone whose names
+// the new list has not.
 func (w *rewriter) putEntries(path []int, v *yaml.Node, s shape) error {
+	if err := w.dropOthers(path, entryNames(v)); err != nil {
+		return err
+	}
 	old := nodeAt(w.root, path).Content
 	first := 0
 	for first < min(len(old), len(v.Content)) && readsAs(old[first], v.Content[first]) {
@@ -135,6 +142,20 @@ func (w *rewriter) putEntries(path []int, v *yaml.Node, s shape) error {
 	}
 	for ; have > 0; have-- {
 		if err := w.remove(append(slices.Clone(path), len(v.Content)-last)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// dropOthers takes out the entries that are not among the names; the last one stays, to be replaced.
+func (w *rewriter) dropOthers(path []int, names []string) error {
+	for i := len(nodeAt(w.root, path).Content) - 1; i >= 0; i-- {
+		n := nodeAt(w.root, path)
+		if name := nameOf(n.Content[i]); name == "" || slices.Contains(names, name) || len(n.Content) == 1 {
+			continue
+		}
+		if err := w.remove(append(slices.Clone(path), i)); err != nil {
 			return err
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -45,7 +46,7 @@ func newSet(s streams) *cobra.Command {
 		Short:   "Change values of a scenario, its comments kept",
 		Long:    setLong,
 		Example: `  $ noonkeep set dyehouse store.volume="60 m3" --out my.yaml
-  $ noonkeep set my.yaml "fields[dishes].count=24" "fuels[natural gas].price=0.06 EUR/kWh" --in-place
+  $ noonkeep set my.yaml "fields[dishes].count=24" "money.discount=7 %" --in-place
   $ noonkeep set my.yaml "loads[kiln]={steam: 300 kg/h, when: Mon-Fri 06:00-14:00}" > kiln.yaml
   $ noonkeep set my.yaml --remove "loads[space and tank heating]" --in-place`,
 		Args: func(cmd *cobra.Command, args []string) error {
@@ -133,6 +134,15 @@ func (f setFlags) target(name string) (string, error) {
 		return "", errors.New("set: standard input has no place to write to; want --out FILE, or neither")
 	case slices.ContainsFunc(scenarios.Starters(), func(e scenarios.Starter) bool { return e.Name == name }):
 		return "", fmt.Errorf("set: %s is built in and stays as it is; want --out FILE", name)
+	}
+	info, err := os.Lstat(name)
+	if err == nil && info.Mode()&os.ModeSymlink != 0 {
+		if name, err = filepath.EvalSymlinks(name); err == nil { // the link stays one
+			info, err = os.Stat(name)
+		}
+	}
+	if err == nil && info.Mode().IsRegular() && info.Mode().Perm()&0o200 == 0 {
+		return "", fmt.Errorf("%s: may not be written; want --out FILE", name)
 	}
 	return name, nil
 }

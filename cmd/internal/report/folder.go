@@ -41,10 +41,14 @@ func NewFolder(dir string) (*Folder, error) {
 	return &Folder{made: dir}, nil
 }
 
-// Write stages one file; write fills it.
+// Write stages one file; write fills it. It takes over the permissions of the file in whose place it is put.
 func (f *Folder) Write(path string, write func(io.Writer) error) error {
-	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
-		return fmt.Errorf("%s: is not a plain file and is left alone", shortPath(path))
+	mode := os.FileMode(0o644)
+	if info, err := os.Stat(path); err == nil {
+		if !info.Mode().IsRegular() {
+			return fmt.Errorf("%s: is not a plain file and is left alone", shortPath(path))
+		}
+		mode = info.Mode().Perm()
 	}
 	if len(f.staged) == 0 {
 		clearParts(filepath.Dir(path))
@@ -56,7 +60,7 @@ func (f *Folder) Write(path string, write func(io.Writer) error) error {
 	f.staged = append(f.staged, staged{temp: temp.Name(), final: path})
 	buffered := bufio.NewWriterSize(temp, 1<<16)
 	if err = errors.Join(write(buffered), buffered.Flush()); err == nil {
-		err = temp.Chmod(0o644)
+		err = temp.Chmod(mode)
 	}
 	if closed := temp.Close(); err == nil {
 		err = closed

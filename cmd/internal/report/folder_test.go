@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 )
@@ -58,6 +59,27 @@ func TestFolderKeepsAnOlderFileUntilCommit(t *testing.T) {
 	}
 	if entries, _ := os.ReadDir(dir); len(entries) != 1 {
 		t.Errorf("%d files stand in the folder, want the one", len(entries))
+	}
+}
+
+// What only its owner may read stays so when it is written anew.
+func TestFolderKeepsPermissions(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "my.yaml")
+	for _, text := range []string{"old", "new"} {
+		err := WriteFile(path, func(w io.Writer) error { _, err := io.WriteString(w, text); return err })
+		if err != nil {
+			t.Fatal(err)
+		}
+		info, err := os.Stat(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if text == "new" && info.Mode().Perm() != 0o600 && runtime.GOOS != "windows" {
+			t.Errorf("its permissions became %v", info.Mode())
+		}
+		if err := os.Chmod(path, 0o600); err != nil {
+			t.Fatal(err)
+		}
 	}
 }
 
