@@ -63,13 +63,17 @@ func TestWrongMoney(t *testing.T) {
 	}
 }
 
+// parsedMoney understands a scenario but for its weather, which money needs none of.
 func parsedMoney(t testing.TB, text string) Case {
 	t.Helper()
-	c, err := Parse("plain.yaml", []byte(text), nil)
-	if err != nil {
+	form, d := read("plain.yaml", []byte(text))
+	b := builder{decoder: d, f: form}
+	b.understand()
+	if err := b.err(); err != nil {
 		t.Fatal(err)
 	}
-	return c
+	b.c.Assumptions = b.assumed
+	return b.c
 }
 
 func TestBusiness(t *testing.T) {

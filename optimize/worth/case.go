@@ -74,7 +74,8 @@ func (c Case) result() Result {
 	return r
 }
 
-// heatCost is the levelised cost of heat by IEA SHC Task 54, Info Sheet A.2 (Louvet, Fischer et al., 2017):
+// heatCost is the levelised cost of heat of IEA SHC Task 54 (method: Louvet et al., Solar Energy 193 (2019) 85-94; the form of
+// the equation from memory):
 //
 //	(I0 - S0 + sum (C_t (1 - TR) - DEP_t TR)/(1+r)^t - RV/(1+r)^T) / sum E_t/(1+r)^t
 //

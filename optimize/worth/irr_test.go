@@ -43,7 +43,7 @@ func TestInternalRate(t *testing.T) {
 		{"four", []float64{-252, 1431, -3035, 2850, -1000}, []float64{0.25, 1. / 3, 3. / 7, 2. / 3}, false, 1e-6,
 			"the flows change sign more than once and are worth nothing at 4 rates: 25 %, 33.33 %, 42.86 %, 66.67 %", textbook},
 		{"oil pump", []float64{-1600, 10000, -10000}, []float64{0.25, 4}, false, 1e-9,
-			"the flows change sign more than once and are worth nothing at 2 rates: 25 %, 400 %", "Solomon 1956, J. Business 29, p. 124: the pump that gets the oil out a year sooner; 10000 x^2 - 10000 x + 1600 = 0"},
+			"the flows change sign more than once and are worth nothing at 2 rates: 25 %, 400 %", closed + ": 10000 x^2 - 10000 x + 1600 = 0; the pump that gets the oil out a year sooner, after Lorie and Savage 1955 and Solomon 1956, figures from memory"},
 		{"touches", []float64{-100, 220, -121}, []float64{0.1}, false, 1e-6, "the flows' worth touches nothing at 10 % and does not cross it", closed + ": -(10 - 11 x)^2"},
 		{"none", []float64{100, -180, 100}, nil, false, 0, "at no rate are the flows worth nothing", closed + ": the discriminant is 32400 - 40000"},
 		{"none either", []float64{-100, 100, -100}, nil, false, 0, "at no rate are the flows worth nothing", closed + ": the discriminant is 10000 - 40000"},

@@ -123,6 +123,9 @@ func sizeBy(t testing.TB, c scenarios.Case, by SizeBy) SizeStore {
 // The size by money is the same that compare finds, and no other volume earns more.
 func TestSizeByMoney(t *testing.T) {
 	t.Parallel()
+	if underRace {
+		t.Skip("solves several curves, one after the other")
+	}
 	c := dyehouse(t, "")
 	s := sizeBy(t, c, SizeBy{})
 	m := s.Money
@@ -170,6 +173,9 @@ func TestSizeByMoney(t *testing.T) {
 
 func TestSizesOfAList(t *testing.T) {
 	t.Parallel()
+	if underRace {
+		t.Skip("solves several curves, one after the other")
+	}
 	s := sizeBy(t, dyehouse(t, "", perM3Line, perM3Line+"\n    sizes: [25, 50, 75, 150 m3]"), SizeBy{})
 	m := s.Money
 	if len(m.Sizes) != 3 || (*m.VolumeM3 != 50 && *m.VolumeM3 != 75) || len(m.Notes) != 1 || m.Notes[0] != "150 m³ of the list lies beyond the 120 m³ that were looked at" {
@@ -216,6 +222,9 @@ func TestPriceListEnds(t *testing.T) {
 // place, 30 % of it given, upkeep 1 %, tax 30 % with losses used at once, fuel dearer by 3 % a year, gross prices as below.
 func TestTradePaybacks(t *testing.T) {
 	t.Parallel()
+	if underRace {
+		t.Skip("solves several curves, one after the other")
+	}
 	for _, c := range []struct {
 		fuel      string
 		price     float64 // EUR per gross kWh
