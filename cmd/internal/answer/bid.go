@@ -27,6 +27,7 @@ type Bid struct {
 	Doubt  *Doubt  `json:"doubt,omitempty"`  // what is not known for sure
 	Played *Replay `json:"played,omitempty"` // the plan, a plain rule and a rolling plan through minute physics
 
+	Size       *SizeMoney      `json:"size_by_npv,omitempty"` // the volume that is worth most; nil without the store's money
 	TankMoney  *MoneySheet     `json:"tank_money,omitempty"`  // the store's own case, as a table
 	PlantMoney *MoneySheet     `json:"plant_money,omitempty"` // that of sun and store together
 	NoPart     map[Part]string `json:"missing"`               // why a part is not there
@@ -53,6 +54,7 @@ type Part string
 // The parts that may be missing.
 const (
 	PartMoney  Part = "money"
+	PartSize   Part = "size"
 	PartYears  Part = "years"
 	PartDoubt  Part = "doubt"
 	PartPlayed Part = "played"
@@ -141,7 +143,7 @@ func MakeBid(ctx context.Context, c scenarios.Case, opt BidOptions) (Bid, error)
 	if err := b.choose(ctx, c, opt.Engine); err != nil {
 		return Bid{}, err
 	}
-	if err := b.money(c); err != nil {
+	if err := b.money(ctx, c, opt.Options); err != nil {
 		return Bid{}, err
 	}
 	if b.Plan, err = PlanAt(ctx, c, -1, opt.Engine); err != nil {
@@ -231,11 +233,15 @@ func (b *Bid) choose(ctx context.Context, c scenarios.Case, engine string) error
 }
 
 // money works out what the chosen volume earns.
-func (b *Bid) money(c scenarios.Case) (err error) {
+func (b *Bid) money(ctx context.Context, c scenarios.Case, opt Options) (err error) {
 	if b.Chosen.Money == nil {
 		if b.Chosen.Money, err = b.Curve.MoneyAt(c, b.Chosen); err != nil {
 			return err
 		}
+	}
+	size, err := pickByMoney(ctx, c, b.Curve, opt)
+	if err := b.part(ctx, PartSize, err, func() { b.Size = size }); err != nil {
+		return err
 	}
 	if m := b.Chosen.Money; m != nil {
 		b.TankMoney, b.PlantMoney = sheetOf(c, b.Chosen.VolumeM3, m.Tank), sheetOf(c, b.Chosen.VolumeM3, m.Plant)

@@ -16,9 +16,9 @@ import (
 type MoneySheet struct {
 	Project string        `json:"project"`
 	Against string        `json:"against"`
-	Inputs  []SheetInput  `json:"inputs"`
-	Columns []SheetColumn `json:"columns"`
-	Totals  []SheetTotal  `json:"totals"`
+	Inputs  []SheetInput  `json:"-"`
+	Columns []SheetColumn `json:"-"`
+	Totals  []SheetTotal  `json:"-"`
 	Years   []YearMoney   `json:"years"`
 }
 

@@ -97,6 +97,10 @@ func makeBid(volume float64, pairs []string) (answer.Bid, error) {
 // hostile are names that would run, if anything let them.
 var hostile = []string{"%NAME%", `"<script>alert(1)</script>]]>&amp; \\' ; } * { display: none"`, "%LOAD%", `'=HYPERLINK("http://example.org";"x")<img src=x onerror=alert(1)>'`}
 
+// noField takes the collectors out.
+var noField = []string{"fields: [{name: dishes, collector: {kind: dish}, count: 30, aperture: 90 m2, header: main, cost: {per_m2: 210 EUR/m2, fixed: 30000 EUR, upkeep: 1 %/a}}]\n", "",
+	"working_pressure: 18 bar(g)", "working_pressure: 18 bar(g), boilers_may_charge: 300 kW"}
+
 func pageOf(t testing.TB, b answer.Bid, style BidStyle) string {
 	t.Helper()
 	var page bytes.Buffer
@@ -111,7 +115,7 @@ func TestBidPageIsSound(t *testing.T) {
 	t.Parallel()
 	for name, b := range map[string]answer.Bid{
 		"whole": wholeBid(t), "no money": bidOf(t, 33, "%COST%", "{}", "%MONEY%", "{currency: EUR}"),
-		"hostile": bidOf(t, 0, hostile...),
+		"hostile": bidOf(t, 0, hostile...), "no field": bidOf(t, 0, noField...),
 	} {
 		page := pageOf(t, b, BidStyle{Letter: name == "hostile"})
 		for _, fault := range pageFaults(page) {

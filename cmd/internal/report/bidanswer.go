@@ -39,6 +39,8 @@ func (w *bidWriter) answer(b answer.Bid) []string {
 func (w *bidWriter) savesSentence(b answer.Bid) string {
 	volume, saved, both := w.short(b.Chosen.VolumeM3), w.money(b.Chosen.SavingsVsNoStorage), w.money(b.Chosen.SavingsVsBoilersOnly)
 	switch {
+	case b.Chosen.SavingsVsNoStorage < 0 && b.Curve.NoSunFields:
+		return w.Say("answer.costs.no_field", "volume", volume, "lost", w.money(-b.Chosen.SavingsVsNoStorage))
 	case b.Chosen.SavingsVsNoStorage < 0:
 		return w.Say("answer.costs", "volume", volume, "lost", w.money(-b.Chosen.SavingsVsNoStorage), "both", both)
 	case b.Curve.NoSunFields:
@@ -91,6 +93,10 @@ func (w *bidWriter) keyFigures(b answer.Bid) *bidTable {
 	if !b.Curve.NoSunFields {
 		t.add(w.Say("key.fuel_saved"), w.Say("per_year", "value", w.mwh(base.BoilersOnlyFuelKWh-c.FuelKWh)+" MWh"))
 		t.add(w.Say("key.co2"), w.Say("per_year", "value", w.figure((base.BoilersOnlyCO2Kg-c.CO2Kg)/1000)+" t"))
+	}
+	if c.UnmetKWh > leastToldKWh {
+		t.add(w.Say("key.unmet"), w.Say("per_year", "value", w.mwh(c.UnmetKWh)+" MWh"))
+		t.strong("strong")
 	}
 	if e := tankCase(b); e != nil {
 		t.add(w.Say("key.capital"), w.money(e.Capital))

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"noonkeep/cmd/internal/answer"
@@ -38,6 +39,9 @@ func (w *bidWriter) curveFigure(b answer.Bid) chart.Curve {
 		Title:    w.Say("curve.picture", "volume", w.short(b.Chosen.VolumeM3), "saved", w.money(b.Chosen.SavingsVsNoStorage)),
 		Subtitle: w.Say("curve.picture.under", "plant", a.Scenario, "gap", twoDigits(100*a.CertifiedGap)),
 	}
+	if b.Size != nil && b.Size.YearlyPerM3 != nil {
+		c.CostM3 = *b.Size.YearlyPerM3
+	}
 	for _, p := range a.Points {
 		c.VolumesM3, c.Savings = append(c.VolumesM3, p.VolumeM3), append(c.Savings, p.SavingsVsNoStorage)
 	}
@@ -50,13 +54,17 @@ func (w *bidWriter) curveTable(b answer.Bid) *bidTable {
 	money := a.Currency + "/a"
 	t := &bidTable{Caption: w.Say("curve.table"), Head: []bidHead{{w.Say("curve.volume"), "m³", true, false}, {w.Say("curve.saved"), money, true, false},
 		{w.Say("curve.next"), money, true, false}, {w.Say("curve.both"), money, true, false}, {w.Say("curve.share"), "%", true, false}, {w.Say("curve.spilled"), "MWh/a", true, false}}}
+	if a.NoSunFields {
+		t.Head = t.Head[:3]
+	}
 	rows := tableRows(a.Points)
 	has := false
 	for _, p := range rows {
 		has = has || p.VolumeM3 == b.Chosen.VolumeM3
 	}
 	row := func(p answer.Point) {
-		t.add(w.short(p.VolumeM3), w.figure(p.SavingsVsNoStorage), w.figure(p.MarginalSavingsPerM3), w.figure(p.SavingsVsBoilersOnly), w.percent(p.SolarFraction), w.mwh(p.SpilledSunKWh))
+		cells := []string{w.short(p.VolumeM3), w.figure(p.SavingsVsNoStorage), w.figure(p.MarginalSavingsPerM3), w.figure(p.SavingsVsBoilersOnly), w.percent(p.SolarFraction), w.mwh(p.SpilledSunKWh)}
+		t.add(cells[:len(t.Head)]...)
 		if p.VolumeM3 == b.Chosen.VolumeM3 {
 			t.strong("strong")
 		}
@@ -127,11 +135,15 @@ func (w *bidWriter) months(b answer.Bid) error {
 		}
 	}
 	words := []any{"least", w.whole(sunShare(b.Months[least])), "least_month", w.month(least + 1), "most", w.whole(sunShare(b.Months[most])), "most_month", w.month(most + 1)}
-	f := w.monthsFigure(b, w.Say("source.picture", words...))
+	title := w.Say("source.picture", words...)
+	if b.Curve.NoSunFields {
+		title = w.Say("source")
+	}
+	f := w.monthsFigure(b, title)
 	if err := w.picture("months", f, w.Say("source.caption"), w.Say("source.alt", words...)); err != nil {
 		return err
 	}
-	w.table(w.monthsTable(b.Months, sum))
+	w.table(w.monthsTable(b.Months, sum, b.Curve.NoSunFields))
 	return nil
 }
 
@@ -173,25 +185,39 @@ func (w *bidWriter) monthsFigure(b answer.Bid, title string) chart.Bars {
 	return c
 }
 
-func (w *bidWriter) monthsTable(months []answer.MonthHeat, sum answer.MonthHeat) *bidTable {
+// monthsTable has the months and their sum; without a field it has no columns of the sun.
+func (w *bidWriter) monthsTable(months []answer.MonthHeat, sum answer.MonthHeat, noSun bool) *bidTable {
 	t := &bidTable{Caption: w.Say("source.table"), Head: []bidHead{{Text: w.Say("source.month")}}}
-	for _, key := range []string{"demand", "sun", "store", "boilers", "unmet", "spilled", "fuel"} {
-		t.Head = append(t.Head, bidHead{Text: w.Say("source." + key), Number: true})
+	columns := []struct {
+		key string
+		of  func(answer.MonthHeat) float64
+		sun bool
+	}{
+		{"demand", func(m answer.MonthHeat) float64 { return m.DemandKWh }, false}, {"sun", func(m answer.MonthHeat) float64 { return m.SunKWh }, true},
+		{"store", func(m answer.MonthHeat) float64 { return m.StoreOutKWh }, false}, {"boilers", func(m answer.MonthHeat) float64 { return m.BoilerKWh }, false},
+		{"unmet", func(m answer.MonthHeat) float64 { return m.UnmetKWh }, false}, {"spilled", func(m answer.MonthHeat) float64 { return m.SpilledKWh }, true},
+		{"fuel", func(m answer.MonthHeat) float64 { return m.FuelKWh }, false},
 	}
-	row := func(name string, m answer.MonthHeat) {
-		cells := []string{name}
-		for _, v := range []float64{m.DemandKWh, m.SunKWh, m.StoreOutKWh, m.BoilerKWh, m.UnmetKWh, m.SpilledKWh, m.FuelKWh} {
+	for i, m := range append(slices.Clone(months), sum) {
+		name := w.Say("source.year")
+		if i < len(months) {
+			name = w.month(i + 1)
+		}
+		t.add(name)
+		for _, c := range columns {
+			if c.sun && noSun {
+				continue
+			}
+			if i == 0 {
+				t.Head = append(t.Head, bidHead{Text: w.Say("source." + c.key), Number: true})
+			}
+			v := c.of(m)
 			if v < leastToldKWh {
 				v = 0
 			}
-			cells = append(cells, w.mwh(v))
+			t.Rows[i].Cells = append(t.Rows[i].Cells, w.mwh(v))
 		}
-		t.add(cells...)
 	}
-	for i, m := range months {
-		row(w.month(i+1), m)
-	}
-	row(w.Say("source.year"), sum)
 	t.strong("sum")
 	return t
 }
@@ -241,7 +267,9 @@ func (w *bidWriter) years(b answer.Bid) error {
 	row("both", b.Curve.Currency+"/a", s.SavingsVsBoilersOnly, 1, false)
 	row("saved", b.Curve.Currency+"/a", s.SavingsVsNoStorage, 1, false)
 	row("fuel", "MWh/a", s.FuelKWh, 1e-3, false)
-	row("share", "%", s.SolarFraction, 1, true)
+	if !b.Curve.NoSunFields {
+		row("share", "%", s.SolarFraction, 1, true)
+	}
 	w.table(t)
 	if s.SavingsVsBoilersOnly.P90 == nil {
 		w.add(bidBlock{Para: w.Say("years.few"), Class: "note"})

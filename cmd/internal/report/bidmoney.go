@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -175,9 +176,29 @@ func (w *bidWriter) nextSentences(b answer.Bid) {
 	default:
 		w.para(w.Say("money.stops_none"))
 	}
+	w.sizeSentence(b)
 	if p := b.Chosen.Money; p.NextWorth != nil && p.NextCosts != nil {
 		w.para(w.Say("money.next", "volume", w.short(b.Chosen.VolumeM3), "worth", w.money(*p.NextWorth), "costs", w.money(*p.NextCosts)))
 	}
+}
+
+// sizeSentence says which volume is worth most, and which are as good.
+func (w *bidWriter) sizeSentence(b answer.Bid) {
+	s := b.Size
+	switch {
+	case s == nil:
+		return
+	case s.VolumeM3 == nil || s.Earns == nil:
+		w.para(w.Say("money.size.none", "why", s.Why))
+		return
+	}
+	less := math.Max(0, s.Earns.NPV-tankCase(b).NPV)
+	words := []any{"best", w.figure(*s.VolumeM3), "volume", w.short(b.Chosen.VolumeM3), "less", w.money(less)}
+	if s.AtEdge || s.AsGood == nil {
+		w.para(w.Say("money.size.edge", words...))
+		return
+	}
+	w.para(w.Say("money.size", append(words, "from", w.figure(s.AsGood.FromM3), "to", w.figure(s.AsGood.ToM3), "within", w.money(s.AsGoodBy))...))
 }
 
 // moneyPicture draws the store's own money, or where it is not counted that of sun and store.

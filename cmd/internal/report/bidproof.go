@@ -2,10 +2,14 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"noonkeep/cmd/internal/answer"
 )
+
+// leastGapPercent is as near as a plan of boilers on and off is said to lie to the best.
+const leastGapPercent = 0.01
 
 // proof says how a reader checks the document, and who says what.
 func (w *bidWriter) proof(b answer.Bid) {
@@ -19,7 +23,7 @@ func (w *bidWriter) proof(b answer.Bid) {
 		w.para(w.Say("proof.sheet"))
 	}
 	if o := b.Curve.OnOff; o != nil && o.AnnualCost != nil {
-		w.para(w.Say("proof.onoff", "real", w.exact(*o.AnnualCost, 2), "currency", b.Curve.Currency, "share", w.figure(100**o.GapFrac)))
+		w.para(w.Say("proof.onoff", "real", w.exact(*o.AnnualCost, 2), "currency", b.Curve.Currency, "share", w.figure(math.Max(100**o.GapFrac, leastGapPercent))))
 	}
 	w.head(w.Say("proof.who"))
 	w.into(w.Say("proof.who.text", "file", b.Place.File))
