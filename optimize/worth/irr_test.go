@@ -1,7 +1,10 @@
 package worth
 
 import (
+	"fmt"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -68,4 +71,58 @@ func TestInternalRate(t *testing.T) {
 			}
 		}
 	}
+}
+
+// Flows made of known rates give just these back: product of (1 - (1+r) x), which is nothing at x = 1/(1+r).
+func TestRatesAreFound(t *testing.T) {
+	t.Parallel()
+	r := rand.New(rand.NewPCG(11, 11))
+	for i := range 200 {
+		var want []float64
+		for len(want) < 1+r.IntN(5) {
+			rate := math.Round((-0.6+2.6*r.Float64())*50) / 50 // apart by 2 % at least
+			if !slices.Contains(want, rate) {
+				want = append(want, rate)
+			}
+		}
+		slices.Sort(want)
+		flows := []float64{-1000}
+		multiply := func(a, b float64) { // by a + b x
+			next := make([]float64, len(flows)+1)
+			for k, f := range flows {
+				next[k] += a * f
+				next[k+1] += b * f
+			}
+			flows = next
+		}
+		for _, rate := range want {
+			multiply(1, -(1 + rate))
+		}
+		if i%2 == 0 { // 1 + x^2 has no rate
+			multiply(1, 0)
+			next := make([]float64, len(flows)+2)
+			for k, f := range flows {
+				next[k] += f
+				next[k+2] += f
+			}
+			flows = next
+		}
+		got := InternalRate(flows)
+		if len(got.Roots) != len(want) {
+			t.Fatalf("case %d: rates %v, want %v: %v", i, got.Roots, want, flows)
+		}
+		for k := range want {
+			if math.Abs(got.Roots[k]-want[k]) > 1e-6 {
+				t.Errorf("case %d: rate %g, want %g of %v", i, got.Roots[k], want[k], want)
+			}
+		}
+	}
+}
+
+func ExampleInternalRate() {
+	fmt.Printf("%.2f %%\n", 100*InternalRate([]float64{-1000, 600, 600}).Rate())
+	fmt.Println(InternalRate([]float64{-100, 230, -132}).Why)
+	// Output:
+	// 13.07 %
+	// the flows change sign more than once and are worth nothing at 2 rates: 10 %, 20 %
 }

@@ -373,3 +373,26 @@ func ExampleWork() {
 	fmt.Printf("NPV %.0f, payback %.2f a, return %.1f %%, %v\n", c.Result.NPV, c.Result.PaybackA, 100*c.Result.IRR.Rate(), err)
 	// Output: NPV 484, payback 3.75 a, return 15.3 %, <nil>
 }
+
+func ExampleVesselPrice() {
+	six := VesselPrice{ReferenceM3: 40, ReferencePrice: 100e3, Exponent: 0.6} // the six-tenths rule
+	price, err := six.At(80)
+	fmt.Printf("80 m³ cost %.0f, one more m³ %.0f, %v\n", price, six.NextM3(80), err)
+	// Output: 80 m³ cost 151572, one more m³ 1137, <nil>
+}
+
+func ExampleBreakEven() {
+	// A m³ that saves 300 a year for 20 years, with an upkeep of 1 % of its price.
+	most, err := BreakEven(Terms{Years: 20, DiscountFrac: 0.08}, func(price float64) Project {
+		return Project{Outlays: []Outlay{{Name: "one more m³", Sum: price}}, Savings: []Saving{{Name: "oil", FirstYear: 300}},
+			Running: []Running{{Name: "upkeep", FirstYear: 0.01 * price}}}
+	})
+	fmt.Printf("it may cost %.0f, %v\n", most, err)
+	// Output: it may cost 2682, <nil>
+}
+
+func ExamplePick() {
+	c := Pick([]Size{{M3: 0}, {M3: 20, NPV: 60e3}, {M3: 40, NPV: 99.5e3}, {M3: 60, NPV: 100e3}, {M3: 80, NPV: 80e3}}, ByNPV, 0)
+	fmt.Printf("the best is number %d; %g to %g m³ are as good\n", c.At, c.From, c.To)
+	// Output: the best is number 3; 40 to 60 m³ are as good
+}
