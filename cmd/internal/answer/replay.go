@@ -124,7 +124,9 @@ type ProgramSays struct {
 type Mending struct {
 	Rounds   []MendingRound `json:"rounds"`
 	Accepted bool           `json:"accepted"`
-	Why      string         `json:"why,omitempty"` // where it was not
+	// ToTheLetter says that the plan is run as it was tried, every draw prescribed, since that costs less.
+	ToTheLetter bool   `json:"to_the_letter"`
+	Why         string `json:"why,omitempty"` // where it was not
 }
 
 // MendingRound is one play of the plan, and what was tightened after it.

@@ -36,6 +36,7 @@ func (m *machine) boundOf(p optimize.Problem, t *tariff) optimize.Problem {
 		}
 		return out
 	}
+	yield := func(v []float64) []float64 { return plainTails(mean(v)) }
 	p.Moves = nil
 	p.Headers = slices.Clone(p.Headers)
 	for l := range p.Headers {
@@ -45,7 +46,10 @@ func (m *machine) boundOf(p optimize.Problem, t *tariff) optimize.Problem {
 	p.Fields = slices.Clone(p.Fields)
 	peak := make([]float64, len(p.Stores))
 	for i := range p.Fields {
-		m.boundField(&p.Fields[i], i, mean, peak)
+		m.boundField(&p.Fields[i], i, yield, peak)
+		if most := m.plant.Fields[i].MostKW; most != nil {
+			p.Fields[i].MostKW = mean(most)
+		}
 	}
 	p.Boilers = slices.Clone(p.Boilers)
 	for i := range p.Boilers {
@@ -68,15 +72,12 @@ func (m *machine) boundOf(p optimize.Problem, t *tariff) optimize.Problem {
 }
 
 // boundField gives field i the same heat for every use.
-func (m *machine) boundField(f *optimize.Field, i int, mean func([]float64) []float64, peak []float64) {
+func (m *machine) boundField(f *optimize.Field, i int, yield func([]float64) []float64, peak []float64) {
 	x := &m.plant.Fields[i]
 	header := late(x.HeaderKWM2, x.LagS/m.plant.StepS)
 	f.HeaderKWM2, f.StoreKWM2 = slices.Clone(f.HeaderKWM2), slices.Clone(f.StoreKWM2)
 	if header != nil {
-		f.HeaderKWM2[x.Header] = mean(header)
-	}
-	if x.MostKW != nil {
-		f.MostKW = mean(x.MostKW)
+		f.HeaderKWM2[x.Header] = yield(header)
 	}
 	for k, y := range x.Stores {
 		if y.FloorKWM2 == nil {
@@ -86,9 +87,25 @@ func (m *machine) boundField(f *optimize.Field, i int, mean func([]float64) []fl
 		if store == nil || m.hourly.Stores[k].FloorC() < m.hourly.Fields[i].AtC {
 			store = late(y.FloorKWM2, x.LagS/m.plant.StepS)
 		}
-		f.StoreKWM2[k] = mean(store)
+		f.StoreKWM2[k] = yield(store)
 		peak[k] += f.AreaM2 * most(f.StoreKWM2[k])
 	}
+}
+
+// plainTails makes what a lag leaves of the evening fit for a solver: a tenth of a W/m² for less than that, which errs to the
+// bound's side, and nothing for less than a ten-thousandth.
+func plainTails(v []float64) []float64 {
+	const least, none = 1e-4, 1e-7
+	v = slices.Clone(v)
+	for t, x := range v {
+		switch {
+		case x < none:
+			v[t] = 0
+		case x < least:
+			v[t] = least
+		}
+	}
+	return v
 }
 
 // late is a series that follows another with a time constant of so many steps.

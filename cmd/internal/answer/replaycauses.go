@@ -119,7 +119,11 @@ func (s *stage) causes(ctx context.Context, x *set, out *Replay) error {
 		if e.onOff {
 			run.plan, run.on = x.free, nil
 		}
-		w, _ := s.way(ctx, WayPlan, &run)
+		name := WayPlan
+		if out.Mending.ToTheLetter {
+			name = toTheLetter
+		}
+		w, _ := s.way(ctx, name, &run)
 		got, err := replay.Run(ctx, p, w, replay.Options{})
 		if err == nil {
 			costs[i] = s.t.cost(&got, s.m.merit, true)

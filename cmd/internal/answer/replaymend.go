@@ -13,7 +13,10 @@ import (
 
 // mostMending is how often a plan is tightened before it is left as it is; one that keeps to on and off, each of which
 // takes many solves, less often.
-const mostMending, mostMendingOnOff = 6, 2
+const mostMending, mostMendingOnOff = 12, 2
+
+// mendMore is by how much more than was refused is taken away in each round after the first.
+const mendMore = 0.5
 
 // faultFrac of the store's capacity is how much of an hour's order may be refused before the hour is at fault; as much as
 // a step of the vessel's steam tables and its gauges leave unsure.
@@ -26,8 +29,8 @@ func refused(err error) bool {
 }
 
 // mend plays the plan to the letter, tightens the hours in which the store could not do as it was told, and solves again, until the
-// physics accepts the plan. It leaves the last plan in x.
-func (s *stage) mend(ctx context.Context, x *set) (Mending, error) {
+// physics accepts the plan. It leaves the last plan in x, and returns its play too.
+func (s *stage) mend(ctx context.Context, x *set) (*played, Mending, error) {
 	var m Mending
 	x.p.Fields, x.p.Stores = slices.Clone(x.p.Fields), slices.Clone(x.p.Stores)
 	rounds := mostMending
@@ -37,7 +40,7 @@ func (s *stage) mend(ctx context.Context, x *set) (Mending, error) {
 	for {
 		out, err := s.play(ctx, toTheLetter, x)
 		if err != nil {
-			return m, err
+			return nil, m, err
 		}
 		faults := s.faults(x, out)
 		round := MendingRound{Cost: out.cost}
@@ -49,34 +52,49 @@ func (s *stage) mend(ctx context.Context, x *set) (Mending, error) {
 		round.RefusedH = len(hours)
 		if len(faults) == 0 {
 			m.Rounds, m.Accepted = append(m.Rounds, round), true
-			return m, nil
+			return out, m, nil
 		}
 		if len(m.Rounds) == rounds {
 			m.Rounds = append(m.Rounds, round)
 			m.Why = fmt.Sprintf("%d hours with %.0f kWh are still refused after %d rounds", round.RefusedH, round.RefusedKWh, rounds)
-			return m, nil
+			return out, m, nil
+		}
+		for i := range faults { // each round by more, since what is tightened comes back at hours like it
+			faults[i].KWh *= 1 + mendMore*float64(len(m.Rounds))
 		}
 		round.Tightened = s.tighten(x, faults)
 		m.Rounds = append(m.Rounds, round)
 		if err := s.solve(ctx, x, x.on != nil); err != nil {
 			if short := (*optimize.NoPlan)(nil); errors.As(err, &short) {
 				m.Why = "tightened, the plan leaves heat missing: " + short.Error()
-				return m, nil
+				return out, m, nil
 			}
-			return m, err
+			return nil, m, err
 		}
 	}
 }
 
-// faults are the orders to stores that the physics refused. That a header takes less than was ordered is none: the heat
-// stays in the store.
+// faults are the hours in which a store did less than the plan says, and the physics was the reason: what is lacking of the
+// hour's heat. That a header takes less than was ordered is none: the heat stays in the store. Nor is it one that a store is
+// full which the plan has less full: it holds what it was to be given.
 func (s *stage) faults(x *set, out *played) []replay.Refusal {
 	var list []replay.Refusal
+	plan := plannedOf(s.m, x.p, &x.plan, nil, true)
 	for _, r := range out.Refusals {
-		if r.What == "boiler" || r.Why == replay.ByHeader || r.KWh <= faultFrac*x.p.Stores[r.Of].CapacityKWh {
+		full := r.Why == replay.ByFull && out.Series.HeldKWh[r.Of][r.Hour] >= plan.held[r.Of][r.Hour]
+		switch {
+		case full:
+			continue
+		case r.What == "store" && r.Why != replay.ByHeader:
+			r.KWh = min(r.KWh, plan.draw[r.Of][r.Hour]-out.Series.DrawKW[r.Of][r.Hour])
+		case r.What == "charge" && r.Why != replay.ByHeader:
+			r.KWh = min(r.KWh, plan.sun[r.Of][r.Hour]-out.Series.SunStoreKW[r.Of][r.Hour])
+		default:
 			continue
 		}
-		list = append(list, r)
+		if r.KWh > faultFrac*x.p.Stores[r.Of].CapacityKWh {
+			list = append(list, r)
+		}
 	}
 	return list
 }
@@ -119,7 +137,11 @@ func (s *stage) tighten(x *set, faults []replay.Refusal) string {
 // its charging, where it held less than that.
 func (s *stage) leak(x *set, f replay.Refusal, from int) {
 	store, held := &x.p.Stores[f.Of], x.plan.StoredKWh[f.Of][from]
-	if held <= f.KWh {
+	charged := 0.0
+	for i := range x.p.Fields {
+		charged += x.plan.SunStoreKW[i][f.Of][from] * x.p.StepH
+	}
+	if held <= charged {
 		s.dim(x, f, from, from+s.t.perHour, false)
 		return
 	}

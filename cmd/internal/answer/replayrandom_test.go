@@ -75,12 +75,12 @@ func cutCase(c scenarios.Case, day, days int) scenarios.Case {
 
 // change is a random plant: sizes, prices and what keeps boilers from doing as they like.
 type change struct {
-	day, days              int
-	area, load, volume     float64
-	price                  [2]float64
-	minFire, standby, ramp float64
-	startKWh, startH       float64
-	oneBoiler, dearUnmet   bool
+	day, days            int
+	area, load, volume   float64
+	price                [2]float64
+	minFire, standby     float64
+	startKWh, startH     float64
+	oneBoiler, dearUnmet bool
 }
 
 func randomChange(rng *rand.Rand) change {
@@ -90,7 +90,7 @@ func randomChange(rng *rand.Rand) change {
 		}
 		return most * rng.Float64()
 	}
-	ch := change{day: rng.IntN(345), days: 14, area: 0.3 + 2*rng.Float64(), load: 0.4 + 0.8*rng.Float64(), volume: 5 + 60*rng.Float64(),
+	ch := change{day: rng.IntN(350), days: 8, area: 0.3 + 2*rng.Float64(), load: 0.4 + 0.8*rng.Float64(), volume: 5 + 60*rng.Float64(),
 		price: [2]float64{0.03 + 0.05*rng.Float64(), 0.03 + 0.12*rng.Float64()}, minFire: maybe(0.5, 0.4), oneBoiler: rng.IntN(3) == 0,
 		startKWh: maybe(0.5, 150), dearUnmet: rng.IntN(2) == 0}
 	if ch.startKWh > 0 {

@@ -37,7 +37,7 @@ func (w *rolling) Orders(seen *replay.Seen, o *replay.Orders) {
 		w.at = from
 		w.held = w.held[:0]
 		for k, s := range seen.Stores {
-			w.held = append(w.held, min(max(s.KWh, 0), w.r.p.Stores[k].CapacityKWh))
+			w.held = append(w.held, min(max(min(s.KWh, s.GivesKWh), 0), w.r.p.Stores[k].CapacityKWh))
 		}
 		w.course, w.err = w.r.plan(w.ctx, from, w.held)
 	}
@@ -93,8 +93,10 @@ type planned struct {
 	draw, sun  [][]float64 // [store][hour]
 	take, held [][]float64 // [store][hour]; take is nil for a store that no header charges
 	level      [][]float64 // [store][hour]: down to this; NaN where its draw is prescribed
-	hour       int         // of the draws in hand
-	now        []float64   // [store] draw of this hour
+	hour       int         // in hand
+	left       float64     // of it, h
+	draws      []float64   // [store] kWh still to be drawn in it
+	suns       []float64   // [store] kWh of sun still to be charged in it
 
 	fires [][]bool  // [machine's boiler][hour]; nil for one that is on as needed
 	leadH []float64 // before its hour
@@ -102,7 +104,7 @@ type planned struct {
 
 func plannedOf(m *machine, p optimize.Problem, s *optimize.Schedule, on [][]bool, letter bool) *planned {
 	perHour := max(1, int(1/p.StepH+0.5))
-	w := &planned{letter: letter, hour: -1, now: make([]float64, len(p.Stores))}
+	w := &planned{letter: letter, hour: -1, draws: make([]float64, len(p.Stores)), suns: make([]float64, len(p.Stores))}
 	for k, store := range p.Stores {
 		sun, held, level := make([]float64, p.N()), make([]float64, p.N()/perHour), make([]float64, p.N()/perHour)
 		for t := range sun {
@@ -154,18 +156,14 @@ func (w *planned) onOff(m *machine, on [][]bool, n, perHour int) {
 
 func (w *planned) Orders(seen *replay.Seen, o *replay.Orders) {
 	h := seen.Hour
-	if h != w.hour {
-		w.hour = h
-		for k := range w.draw {
-			w.now[k] = w.draw[k][h]
-			if over := seen.Stores[k].KWh - w.held[k][h]; !w.letter && w.now[k] > 0 && over > 0 {
-				w.now[k] += over // within the hour
-			}
-		}
+	if h == w.hour {
+		w.count(seen)
+	} else {
+		w.begin(h, seen)
 	}
 	for k := range w.draw {
 		s := &o.Stores[k]
-		s.DrawKW, s.SunKW, s.HoldKWh = w.now[k], w.sun[k][h], 0
+		s.DrawKW, s.SunKW, s.HoldKWh = max(w.draws[k], 0)/w.left, max(w.suns[k], 0)/w.left, 0
 		if s.Prescribed = w.letter || math.IsNaN(w.level[k][h]); !s.Prescribed {
 			s.HoldKWh = w.level[k][h]
 		}
@@ -186,6 +184,26 @@ func (w *planned) Orders(seen *replay.Seen, o *replay.Orders) {
 		default:
 			o.Boilers[i].Want = replay.Rest
 		}
+	}
+}
+
+// begin takes an hour's heat from the plan.
+func (w *planned) begin(h int, seen *replay.Seen) {
+	w.hour, w.left = h, 1
+	for k := range w.draw {
+		w.draws[k], w.suns[k] = w.draw[k][h], w.sun[k][h]
+		if over := seen.Stores[k].KWh - w.held[k][h]; !w.letter && w.draws[k] > 0 && over > 0 {
+			w.draws[k] += over
+		}
+	}
+}
+
+// count takes off what was done in the step before, so that an hour's heat is spread over what is left of it.
+func (w *planned) count(seen *replay.Seen) {
+	w.left = max(w.left-seen.StepH, seen.StepH)
+	for k := range w.draw {
+		w.draws[k] -= seen.Stores[k].DrawKW * seen.StepH
+		w.suns[k] -= seen.Stores[k].SunKW * seen.StepH
 	}
 }
 

@@ -19,7 +19,7 @@ type ReplayOptions struct {
 	VolumeM3 *float64            // nil: the scenario's
 	StepS    float64             // 0: 60
 	Seed     *uint64             // of the clouds within hours; nil: the weather's own, or 7
-	Volumes  int                 // how many sizes of the store are tried for the best; 0: 7; below 0: none, and BestVolumeM3 is the volume played
+	Volumes  int                 // how many sizes of the store are tried for the best; 0: 7, or 4 of a plant for Clp; below 0: none, and BestVolumeM3 is the volume played
 	Ways     []string            // nil: all
 	Progress func(done, all int) // after each size of the store; never twice at once
 }
@@ -62,7 +62,7 @@ func play(ctx context.Context, c scenarios.Case, opt ReplayOptions) (Replay, err
 	if err := s.ways(ctx, x, &out); err != nil {
 		return Replay{}, err
 	}
-	if err := s.volumes(ctx, &out, opt); err != nil {
+	if err := s.volumes(ctx, x, &out, opt); err != nil {
 		return Replay{}, err
 	}
 	if out.Gap > causesFrom {
@@ -137,9 +137,7 @@ func (s *stage) ways(ctx context.Context, x *set, out *Replay) error {
 			bound, err = s.m.bound(ctx, first.p, &s.t, s.engine)
 		case s.same(names[i], &first) != names[i]:
 		case names[i] == WayPlan:
-			if out.Mending, err = s.mend(ctx, x); err == nil {
-				got[i], err = s.play(ctx, WayPlan, x)
-			}
+			got[i], out.Mending, err = s.mended(ctx, x)
 		default:
 			got[i], err = s.play(ctx, names[i], &first)
 		}
@@ -164,6 +162,20 @@ func (s *stage) ways(ctx context.Context, x *set, out *Replay) error {
 	}
 	out.Gap = out.Ways[0].OverBoundFrac
 	return nil
+}
+
+// mended is the mended plan as it is best run: with set-points that leave the store free where nothing is lost by it, or to
+// the letter, whichever costs less.
+func (s *stage) mended(ctx context.Context, x *set) (*played, Mending, error) {
+	letter, m, err := s.mend(ctx, x)
+	if err != nil {
+		return nil, m, err
+	}
+	out, err := s.play(ctx, WayPlan, x)
+	if err == nil && letter.cost < out.cost && m.Accepted {
+		out, m.ToTheLetter = letter, true
+	}
+	return out, m, err
 }
 
 // judge adds what follows from a way's cost.
@@ -200,12 +212,13 @@ func total(list []int) int {
 	return n
 }
 
-// usualVolumes are how many sizes of the store are played for the best.
-const usualVolumes = 7
+// usualVolumes are how many sizes of the store are played for the best; fewer of a plant that only Clp takes, whose rolling
+// plan solves 2920 programs for each.
+const usualVolumes, usualVolumesClp = 7, 4
 
 // volumes finds the best volume of each way: round sizes over the scenario's range are played, and the top of the parabola
 // through the best and its neighbours. By the same rule as [Comparison]: what a m³ costs is taken off where it is given.
-func (s *stage) volumes(ctx context.Context, out *Replay, opt ReplayOptions) error {
+func (s *stage) volumes(ctx context.Context, x *set, out *Replay, opt ReplayOptions) error {
 	price, has := s.c.Money.StorePerM3()
 	if out.Rule = RuleSaves; has {
 		out.Rule = RulePays
@@ -214,6 +227,8 @@ func (s *stage) volumes(ctx context.Context, out *Replay, opt ReplayOptions) err
 	switch {
 	case n < 0:
 		return nil
+	case n == 0 && x.usual.noWhy != "":
+		n = usualVolumesClp
 	case n == 0:
 		n = usualVolumes
 	}
