@@ -49,7 +49,7 @@ const (
 func (m *machine) draw(far howFar) error {
 	for k := range m.stores {
 		s, o := &m.stores[k], &m.orders.Stores[k]
-		if far == toHold && !o.Prescribed || far == toFloor && o.HoldKWh <= 0 {
+		if far == toHold && !o.Prescribed || far == toFloor && o.HoldKWh <= 0 && s.reserveKWh == 0 {
 			continue // it has given that already
 		}
 		most, why := s.most(m.stepH)
@@ -58,7 +58,8 @@ func (m *machine) draw(far howFar) error {
 		case far == asOrdered && o.Prescribed:
 			want = math.Min(most, o.DrawKW)
 		case far != toFloor:
-			want = math.Min(most, math.Max(0, s.ledgerKWh()-o.HoldKWh)/m.stepH)
+			over := math.Min(s.ledgerKWh()-o.HoldKWh, s.givesKWh()-s.reserveKWh)
+			want = math.Min(most, math.Max(0, over)/m.stepH)
 		}
 		if want > 0 {
 			if err := m.drawn(s, m.give(s.header, want)); err != nil {

@@ -105,7 +105,7 @@ func (m *machine) under(need []float64, l int) float64 {
 }
 
 // settle closes every header: what is over or lacking moves its pressure, then is vented or unmet. Heat that keeps stores
-// warm goes first where something lacks.
+// warm is cut first where something lacks.
 func (m *machine) settle() {
 	for l := len(m.mains) - 1; l >= 0; l-- {
 		p := &m.mains[l]
@@ -113,12 +113,16 @@ func (m *machine) settle() {
 		for _, c := range p.kids {
 			out += m.mains[c].valveKW / m.mains[c].perUpper
 		}
-		band := p.bandKWh + (p.inKW+p.valveKW-out)*m.stepH
+		net := p.inKW + p.valveKW - out
+		if low := math.Min(-net, -net-p.bandKWh/m.stepH); low > 0 { // what keeps stores warm never takes it under its set pressure
+			cut := math.Min(low, p.keepKW)
+			m.cutKeeping(l, cut)
+			net += cut
+		}
+		band := p.bandKWh + net*m.stepH
 		p.unmetKW, p.ventKW = 0, 0
 		if short := (-p.slackKWh - band) / m.stepH; short > 0 {
-			cut := math.Min(short, p.keepKW)
-			m.cutKeeping(l, cut)
-			p.unmetKW = short - cut
+			p.unmetKW = short
 			band = -p.slackKWh
 		}
 		if over := (band - p.slackKWh) / m.stepH; over > 0 {

@@ -94,7 +94,9 @@ func (m *machine) addMains() error {
 		}
 	}
 	n := len(m.mains)
-	m.now, m.firm, m.tmp = make([]float64, n), make([]float64, n), make([]float64, n)
+	for _, need := range []*[]float64{&m.now, &m.all, &m.soon, &m.firm, &m.tmp} {
+		*need = make([]float64, n)
+	}
 	return nil
 }
 

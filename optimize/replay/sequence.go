@@ -5,7 +5,7 @@ import "math"
 // The sequence control says which boilers burn. It sees the loads now and, since a works knows its shifts, the highest
 // load within the time that a cold boiler needs; of the sun it sees what there is now, and of a store its content. A boiler
 // is started when the stores cannot bridge its start were the sun to go; it is lit when they cannot bridge what is
-// lacking for the time in which it comes up to its load.
+// lacking for the time in which it comes up to its load. What keeps a store warm starts no boiler: it is taken while one burns.
 
 const tolKW = 1e-6
 
@@ -13,19 +13,26 @@ const tolKW = 1e-6
 func (m *machine) sequence() {
 	for l := range m.mains {
 		p := &m.mains[l]
-		m.now[l] = p.demandKW + p.keepKW
-		m.firm[l] = math.Max(p.demandKW, p.ahead.at(m.i)) + p.keepKW
+		m.now[l] = p.demandKW
+		m.firm[l] = math.Max(p.demandKW, p.ahead.at(m.i))
+		m.soon[l] = m.firm[l]
 	}
 	for k := range m.stores {
 		if o := &m.orders.Stores[k]; o.FromHeaderKW > 0 && !o.AsSpare {
-			m.now[m.stores[k].from] += math.Min(o.FromHeaderKW, m.stores[k].roomKWh()/m.stepH)
+			kW := math.Min(o.FromHeaderKW, m.stores[k].roomKWh()/m.stepH)
+			m.now[m.stores[k].from] += kW
+			m.soon[m.stores[k].from] += kW
 		}
 	}
 	for n := len(m.fields) - 1; n >= 0; n-- {
 		if f := &m.fields[m.lowFirst[n]]; f.headerOffer > 0 {
-			m.spread(m.now, f.header, math.Min(f.most.at(m.i), f.headerOffer*m.leftForHeader(f)))
+			kW := math.Min(f.most.at(m.i), f.headerOffer*m.leftForHeader(f))
+			m.spread(m.now, f.header, kW)
+			m.spread(m.soon, f.header, kW)
 		}
 	}
+	copy(m.all, m.now)
+	m.reserve()
 	for pass := range 2 {
 		for j := range m.boilers {
 			if rests := m.orders.Boilers[j].Want == Rest; rests == (pass == 1) {
@@ -34,6 +41,43 @@ func (m *machine) sequence() {
 		}
 	}
 }
+
+// reserve sets what stores keep for the start of cold boilers that would be needed without them. It is not given in place of a
+// boiler that is hot: else stores would carry all the load until they are empty, and the last boiler would come too late.
+func (m *machine) reserve() {
+	cold := false
+	for j := range m.boilers {
+		cold = cold || m.boilers[j].mustStart()
+	}
+	kWh := 0.0
+	if cold {
+		copy(m.tmp, m.firm)
+		for j := range m.boilers {
+			if b := &m.boilers[j]; !b.mustStart() {
+				m.spread(m.tmp, b.header, b.capacityKW*b.available.at(m.i))
+			}
+		}
+		for j := range m.boilers {
+			if b := &m.boilers[j]; b.mustStart() {
+				kW := math.Min(m.under(m.tmp, b.header), b.capacityKW*b.available.at(m.i))
+				lead := b.startLeadS
+				if b.state == Starting {
+					lead = b.leftS + b.leadS
+				}
+				kWh += kW * (lead/secondsPerHour + m.stepH)
+				m.spread(m.tmp, b.header, kW)
+			}
+		}
+	}
+	for k := range m.stores {
+		s := &m.stores[k]
+		s.reserveKWh = math.Min(kWh, m.seen.Stores[k].GivesKWh)
+		kWh -= s.reserveKWh
+	}
+}
+
+// mustStart says that it takes time to be hot.
+func (b *boiler) mustStart() bool { return b.startS > 0 && (b.state == Off || b.state == Starting) }
 
 // leftForHeader is the share of a field that orders leave to the header.
 func (m *machine) leftForHeader(f *collectors) float64 {
@@ -47,8 +91,13 @@ func (m *machine) leftForHeader(f *collectors) float64 {
 	return x
 }
 
-// lacks is what boiler j would have to give of a list of needs, when stores give for so many seconds what they can.
+// lacks is what boiler j would have to give of a list of needs, when stores give for so many seconds what they can: of a boiler
+// that is hot, what they do not keep for others' starts; free of a plan's draws where it rests.
 func (m *machine) lacks(j int, need []float64, seconds float64, free bool) float64 {
+	kept := 0.0
+	if m.boilers[j].state == Hot || m.boilers[j].state == Firing {
+		kept = 1
+	}
 	copy(m.tmp, need)
 	h := seconds/secondsPerHour + m.stepH // until the next step that may decide
 	for k := range m.stores {
@@ -57,7 +106,7 @@ func (m *machine) lacks(j int, need []float64, seconds float64, free bool) float
 			continue
 		}
 		g := &m.seen.Stores[k]
-		held := math.Max(0, math.Min(g.KWh-o.HoldKWh, g.GivesKWh))
+		held := math.Max(0, math.Min(g.KWh-o.HoldKWh, g.GivesKWh-kept*s.reserveKWh))
 		kW := math.Min(s.gaugeRateKW, held/h)
 		if o.Prescribed && !free {
 			kW = math.Min(kW, o.DrawKW)
@@ -76,17 +125,22 @@ func (m *machine) command(j int) {
 	case b.capKW <= 0:
 		b.state, b.fresh = Off, false
 	case b.plain:
-		m.spread(m.now, b.header, b.capKW)
-		m.spread(m.firm, b.header, b.capKW)
+		m.counts(b, true)
 	default:
 		m.onOff(j, b, o)
-		if b.state == Firing {
-			m.spread(m.now, b.header, b.capKW)
-		}
 		if b.state != Off {
-			m.spread(m.firm, b.header, b.capKW)
+			m.counts(b, b.state == Firing || b.state == Hot && m.mayLight(b))
 		}
 	}
+}
+
+// counts takes a boiler that is not cold off what those after it have to give; at once only if it burns, or can.
+func (m *machine) counts(b *boiler, atOnce bool) {
+	if atOnce {
+		m.spread(m.now, b.header, b.capKW)
+	}
+	m.spread(m.soon, b.header, b.capKW)
+	m.spread(m.firm, b.header, b.capKW)
 }
 
 // onOff is the law of a boiler that is on or off.
@@ -108,8 +162,9 @@ func (m *machine) onOff(j int, b *boiler, o *BoilerOrder) {
 		}
 		b.state, b.fresh = Hot, false
 	}
-	wanted := base || m.wanted(j, b, rests)
-	needed := o.Want == KeepHot || wanted
+	lacking, light := m.wanted(j, b, rests)
+	wanted := base || light
+	needed := o.Want == KeepHot || base || lacking
 	if !needed && !rests {
 		needed = m.lacks(j, m.firm, b.startLeadS, false) > tolKW
 	}
@@ -121,25 +176,26 @@ func (m *machine) onOff(j int, b *boiler, o *BoilerOrder) {
 	}
 }
 
-// wanted says whether a hot boiler is to be lit, or a cold one started.
-func (m *machine) wanted(j int, b *boiler, rests bool) bool {
-	lead := b.leadS
+// wanted says whether heat is lacking without a boiler, and whether a hot one is to be lit for it: a load under its lowest
+// fire waits until the pressure is low, or would be too low after this step.
+func (m *machine) wanted(j int, b *boiler, rests bool) (lacking, light bool) {
+	need, lead := m.now, b.leadS
 	if b.state == Off {
-		lead = b.startLeadS
+		need, lead = m.soon, b.startLeadS
 	}
-	lacks := m.lacks(j, m.now, lead, rests)
+	lacks := m.lacks(j, need, lead, rests)
 	if lacks <= tolKW {
-		return false
+		return false, false
 	}
-	// A load under its lowest fire waits until the pressure is low, or would be too low after this step.
 	p := &m.mains[b.header]
 	cold := b.state == Off && !b.startsForNothing()
-	return cold || lacks >= b.leastKW || p.bandKWh <= -p.slackKWh/2 || p.bandKWh-lacks*m.stepH < -p.slackKWh
+	return true, cold || lacks >= b.leastKW || p.bandKWh <= -p.slackKWh/2 || p.bandKWh-lacks*m.stepH < -p.slackKWh
 }
 
-// staysLit says whether a boiler in fire goes on: it is wanted, or cannot be kept hot otherwise where it has to be.
+// staysLit says whether a boiler in fire goes on: it is wanted, or cannot be kept hot otherwise where it has to be. Wanted it
+// is unless those before it are enough, or stores carry all the load, as they then do, for as long as makes it worth while.
 func (m *machine) staysLit(j int, b *boiler, want Want, rests bool) bool {
-	lacks := m.lacks(j, m.now, b.leadS+b.restS, rests)
+	lacks := math.Min(m.under(m.now, b.header), m.lacks(j, m.all, b.leadS+b.restS, rests))
 	if lacks > tolKW && !m.pressureHigh(b, lacks) {
 		return true
 	}

@@ -47,6 +47,7 @@ type store struct {
 	flowsBefore  flows
 	feedKJKg     float64 // of what it gives, above which its heat is counted: its header's feedwater, or condensate as warm as its own
 
+	reserveKWh  float64 // kept for the start of cold boilers
 	gaugeRateKW float64 // what it could give by its rate alone, as the step began
 
 	// Of the step, kW.
