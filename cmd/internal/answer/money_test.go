@@ -238,3 +238,14 @@ func TestTradePaybacks(t *testing.T) {
 		}
 	}
 }
+
+// Where no plant without the store is to be had, no money can choose its size.
+func TestSizeByMoneyWithoutACurve(t *testing.T) {
+	t.Parallel()
+	c := dyehouse(t, "", "capacity: 2500 kg/h", "capacity: 1500 kg/h", "  feed: while discharging", "  boilers_may_charge: 1 MW\n  feed: while discharging")
+	_, err := SizeOverStore(context.Background(), c, Options{ToM3: 120, StepM3: 60, GapFrac: 0.5, By: SizeBy{By: "npv"}})
+	const want = "dyehouse.yaml: a size by npv needs a plant without the store to save against, and without it the heat does not suffice; write unmet_price on the headers, or leave --by out"
+	if err == nil || err.Error() != want {
+		t.Errorf("got %v; want %s", err, want)
+	}
+}

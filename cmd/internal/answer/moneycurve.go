@@ -54,7 +54,7 @@ func moneyOf(c scenarios.Case) *Money {
 		m.note("the subsidy is a sum for the plant: the tank alone takes none of it")
 	}
 	if t := b.Terms.Subsidy; t.Cap > 0 && m.tank && !m.plant && len(c.Fields) > 0 {
-		m.note("the field's cost is missing, so the tank alone takes the whole of the subsidy's cap")
+		m.note("of the subsidy's cap the tank alone takes all that the known costs of the rest leave")
 	}
 	if b.EngineeringSum > 0 && m.tank {
 		m.note("engineering is a sum for the plant: the tank alone takes none of it")

@@ -3,6 +3,7 @@ package answer
 import (
 	"context"
 	"errors"
+	"fmt"
 
 	"noonkeep/scenarios"
 )
@@ -51,6 +52,9 @@ type Range struct {
 func SizeOverStore(ctx context.Context, c scenarios.Case, opt Options) (SizeStore, error) {
 	a, err := Make(ctx, c, opt)
 	if short := (*Short)(nil); errors.As(err, &short) {
+		if opt.By.By != "" {
+			return SizeStore{}, fmt.Errorf("%s: a size by %s needs a plant without the store to save against, and without it the heat does not suffice; write unmet_price on the headers, or leave --by out", c.File, opt.By.By)
+		}
 		name, kept := keptOf(c)
 		return SizeStore{Scenario: c.Name, Currency: c.Currency, Over: []string{"store"}, ToM3: opt.filled(c).ToM3, Least: &short.Least, NoCurve: true, Store: name, Kept: kept}, nil
 	}
