@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Locale is a language and a way of writing numbers for the words that a figure itself says. The zero value is English
@@ -147,11 +148,8 @@ func replaceWord(s, word, by string) string {
 		return s
 	}
 	after := s[i+len(word):]
-	for _, r := range after {
-		if unicode.IsLetter(r) {
-			return s
-		}
-		break
+	if r, _ := utf8.DecodeRuneInString(after); unicode.IsLetter(r) {
+		return s
 	}
 	return s[:i] + by + after
 }

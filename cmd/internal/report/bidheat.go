@@ -238,7 +238,16 @@ func (w *bidWriter) years(b answer.Bid) error {
 	} else {
 		w.para(w.Say("years.measured", "count", len(y.Years)))
 	}
-	s := y.Spread
+	w.table(w.yearsTable(b))
+	if y.Spread.SavingsVsBoilersOnly.P90 == nil {
+		w.add(bidBlock{Para: w.Say("years.few"), Class: "note"})
+	}
+	return nil
+}
+
+// yearsTable is how the years' figures lie.
+func (w *bidWriter) yearsTable(b answer.Bid) *bidTable {
+	s := b.Years.Spread
 	t := &bidTable{Caption: w.Say("years.table"), Class: "wide", Head: []bidHead{{Text: ""}}}
 	heads := []string{"least", "p90", "p50", "p10", "most", "mean"}
 	if s.SavingsVsBoilersOnly.P90 == nil {
@@ -270,9 +279,5 @@ func (w *bidWriter) years(b answer.Bid) error {
 	if !b.Curve.NoSunFields {
 		row("share", "%", s.SolarFraction, 1, true)
 	}
-	w.table(t)
-	if s.SavingsVsBoilersOnly.P90 == nil {
-		w.add(bidBlock{Para: w.Say("years.few"), Class: "note"})
-	}
-	return nil
+	return t
 }

@@ -70,6 +70,11 @@ func (w *bidWriter) ledgerSheet(s *sheet, m *answer.MoneySheet, currency string)
 		}
 		s.row(plainText(in.Name), lookText(unitIn(in.Unit, currency), noteLook), plainText(""), value)
 	}
+	l.byYear(w, s, m, currency)
+}
+
+// byYear lays the columns out, each as a row of years.
+func (l ledger) byYear(w *bidWriter, s *sheet, m *answer.MoneySheet, currency string) {
 	s.row()
 	s.row(lookText(w.Say("sheet.by_year"), headLook), lookText(w.Say("sheet.unit"), headLook), lookText(w.Say("sheet.formula"), headLook))
 	for _, c := range m.Columns {

@@ -90,12 +90,7 @@ func (m manner) short(v float64) string {
 // money is a sum with its currency.
 func (m manner) money(v float64) string { return m.locale.Sum(m.figure(v), m.currency) }
 
-// moneyExact is a sum to so many decimals: for what is to be checked, not to be believed.
-func (m manner) moneyExact(v float64, decimals int) string {
-	return m.locale.Sum(m.exact(v, decimals), m.currency)
-}
-
-// a year's sum
+// yearly is a year's sum.
 func (m manner) yearly(v float64) string { return m.Say("per_year", "value", m.money(v)) }
 
 // mwh is heat or fuel given in kWh.

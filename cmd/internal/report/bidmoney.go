@@ -54,14 +54,6 @@ func (w *bidWriter) yearsOf(a *float64) string {
 	return w.exact(*a, 1)
 }
 
-// optional is a figure that may not be there.
-func (w *bidWriter) optional(v *float64, by float64) string {
-	if v == nil {
-		return w.Say("not_there")
-	}
-	return w.figure(*v * by)
-}
-
 // moneySection says what store and plant cost and earn.
 func (w *bidWriter) moneySection(b answer.Bid) error {
 	w.fresh("money", w.Say("money"))
