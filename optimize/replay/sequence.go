@@ -168,6 +168,9 @@ func (m *machine) onOff(j int, b *boiler, o *BoilerOrder) {
 	if !needed && !rests {
 		needed = m.lacks(j, m.firm, b.startLeadS, false) > tolKW
 	}
+	if !needed && b.state == Hot { // it would be started again at once
+		needed = m.lacks(j, m.soon, b.startLeadS, rests) > tolKW
+	}
 	if b.state == Off && needed && m.mayLight(b) {
 		m.start(b)
 	}
