@@ -73,8 +73,9 @@ type machine struct {
 	tally   tally
 	atStart state
 
-	i                         int       // the step
-	now, all, soon, firm, tmp []float64 // by header, kW, of the sequence control
+	i int // the step
+
+	now, all, soon, soonHot, firm, firmHot, tmp []float64 // by header, kW, of the sequence control
 }
 
 // step plays one step: gauges, orders, boilers on and off, then who gives what, then pressures, losses and books.

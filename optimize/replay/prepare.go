@@ -94,7 +94,7 @@ func (m *machine) addMains() error {
 		}
 	}
 	n := len(m.mains)
-	for _, need := range []*[]float64{&m.now, &m.all, &m.soon, &m.firm, &m.tmp} {
+	for _, need := range []*[]float64{&m.now, &m.all, &m.soonHot, &m.firmHot, &m.soon, &m.firm, &m.tmp} {
 		*need = make([]float64, n)
 	}
 	return nil

@@ -32,6 +32,8 @@ func (m *machine) sequence() {
 		}
 	}
 	copy(m.all, m.now)
+	copy(m.soonHot, m.soon)
+	copy(m.firmHot, m.firm)
 	m.reserve()
 	for pass := range 2 {
 		for j := range m.boilers {
@@ -138,6 +140,8 @@ func (m *machine) command(j int) {
 func (m *machine) counts(b *boiler, atOnce bool) {
 	if atOnce {
 		m.spread(m.now, b.header, b.capKW)
+		m.spread(m.soonHot, b.header, b.capKW)
+		m.spread(m.firmHot, b.header, b.capKW)
 	}
 	m.spread(m.soon, b.header, b.capKW)
 	m.spread(m.firm, b.header, b.capKW)
@@ -166,10 +170,10 @@ func (m *machine) onOff(j int, b *boiler, o *BoilerOrder) {
 	wanted := base || light
 	needed := o.Want == KeepHot || base || lacking
 	if !needed && !rests {
-		needed = m.lacks(j, m.firm, b.startLeadS, false) > tolKW
+		needed = m.lateFor(j, m.firm, m.firmHot, false) > tolKW
 	}
 	if !needed && b.state == Hot { // it would be started again at once
-		needed = m.lacks(j, m.soon, b.startLeadS, rests) > tolKW
+		needed = m.lateFor(j, m.soon, m.soonHot, rests) > tolKW
 	}
 	if b.state == Off && needed && m.mayLight(b) {
 		m.start(b)
@@ -182,17 +186,23 @@ func (m *machine) onOff(j int, b *boiler, o *BoilerOrder) {
 // wanted says whether heat is lacking without a boiler, and whether a hot one is to be lit for it: a load under its lowest
 // fire waits until the pressure is low, or would be too low after this step.
 func (m *machine) wanted(j int, b *boiler, rests bool) (lacking, light bool) {
-	need, lead := m.now, b.leadS
-	if b.state == Off {
-		need, lead = m.soon, b.startLeadS
+	if b.state == Off && !b.startsForNothing() {
+		lacking = m.lateFor(j, m.soon, m.soonHot, rests) > tolKW
+		return lacking, lacking
 	}
-	lacks := m.lacks(j, need, lead, rests)
+	lacks := m.lacks(j, m.now, b.leadS, rests)
 	if lacks <= tolKW {
 		return false, false
 	}
 	p := &m.mains[b.header]
-	cold := b.state == Off && !b.startsForNothing()
-	return true, cold || lacks >= b.leastKW || p.bandKWh <= -p.slackKWh/2 || p.bandKWh-lacks*m.stepH < -p.slackKWh
+	return true, lacks >= b.leastKW || p.bandKWh <= -p.slackKWh/2 || p.bandKWh-lacks*m.stepH < -p.slackKWh
+}
+
+// lateFor is what would be lacking were a boiler started any later: it is needed beside those that are hot or starting, and
+// the stores do not last for its start, in which they carry what those that are hot already do not.
+func (m *machine) lateFor(j int, need, needOfHot []float64, free bool) float64 {
+	b := &m.boilers[j]
+	return math.Min(m.under(need, b.header), m.lacks(j, needOfHot, b.startLeadS, free))
 }
 
 // staysLit says whether a boiler in fire goes on: it is wanted, or cannot be kept hot otherwise where it has to be. Wanted it
@@ -205,7 +215,7 @@ func (m *machine) staysLit(j int, b *boiler, want Want, rests bool) bool {
 	if b.standbyKW > 0 || b.startsForNothing() || rests {
 		return false
 	}
-	return want == KeepHot || m.lacks(j, m.firm, b.startLeadS, false) > tolKW
+	return want == KeepHot || m.lateFor(j, m.firm, m.firmHot, false) > tolKW
 }
 
 // pressureHigh says that the burner goes out by the pressure switch: its lowest fire is more than what is wanted.
