@@ -57,7 +57,7 @@ func orderSentences(r answer.Replay) []string {
 		}
 	}
 	if most-least <= tellFrac*most {
-		return []string{fmt.Sprintf("The four ways cost the same within %s %s a year: on this plant an operator loses next to nothing by having no sight of tomorrow.", Whole(math.Ceil(most-least)), r.Currency)}
+		return []string{fmt.Sprintf("The four ways cost the same within %s %s a year: on this plant an operator loses next to nothing by having no sight of tomorrow.", Whole(math.Max(1, math.Ceil(most-least))), r.Currency)}
 	}
 	var list []string
 	for _, o := range r.Order {
