@@ -24,6 +24,17 @@ func coarseReplay(t *testing.T, c scenarios.Case) Replay {
 	return r
 }
 
+// yearLong leaves a test of many years out where time is short.
+func yearLong(t *testing.T) {
+	t.Helper()
+	if underRace {
+		t.Skip("runs in the pass without the race detector")
+	}
+	if testing.Short() {
+		t.Skip("plays whole years")
+	}
+}
+
 func example(t testing.TB, name string) scenarios.Case {
 	t.Helper()
 	c, err := scenarios.Load(name)
@@ -36,9 +47,7 @@ func example(t testing.TB, name string) scenarios.Case {
 // On each built-in example: perfect sight >= rolling, guide line, plain rule >= no store, through the same physics; the mended plan
 // is accepted; the gap is told; books close.
 func TestReplayOfExamples(t *testing.T) {
-	if underRace {
-		t.Skip("runs in the pass without the race detector")
-	}
+	yearLong(t)
 	t.Parallel()
 	for _, name := range []string{"dyehouse", "cannery", "winery"} {
 		t.Run(name, func(t *testing.T) {
@@ -72,9 +81,7 @@ func TestReplayOfExamples(t *testing.T) {
 
 // Where two boilers cost differently the plan leans on the store's last kWh, and the physics refuses some of it at first.
 func TestReplayMends(t *testing.T) {
-	if underRace {
-		t.Skip("runs in the pass without the race detector")
-	}
+	yearLong(t)
 	t.Parallel()
 	r, err := PlayYear(context.Background(), house(t), ReplayOptions{StepS: 600, Volumes: -1})
 	if err != nil {
@@ -115,9 +122,7 @@ func TestReplayKeys(t *testing.T) {
 
 // The same scenario gives the same bytes, whichever goroutine was first.
 func TestReplayIsTheSameTwice(t *testing.T) {
-	if underRace {
-		t.Skip("runs in the pass without the race detector")
-	}
+	yearLong(t)
 	t.Parallel()
 	var texts [2][]byte
 	for i := range texts {
@@ -136,9 +141,7 @@ func TestReplayIsTheSameTwice(t *testing.T) {
 
 // What a boiler's lowest fire and starts cost is measured, and told where the plan lies far over the bound.
 func TestReplayCauses(t *testing.T) {
-	if underRace {
-		t.Skip("runs in the pass without the race detector")
-	}
+	yearLong(t)
 	t.Parallel()
 	c := house(t, "kg/h, efficiency: 85 %}\n  - {name: B2", "kg/h, efficiency: 85 %, minimum_fire: 45 %, start: {fuel: 100 kWh}}\n  - {name: B2")
 	r, err := PlayYear(context.Background(), c, ReplayOptions{StepS: 600, Volumes: -1})

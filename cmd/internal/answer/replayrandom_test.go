@@ -149,9 +149,7 @@ func (src source) stageAt(ch change) (*stage, error) {
 
 // No way costs less than perfect sight's bound, and none saves less than no store but where the answer says so in words.
 func TestReplayOrderOfRandomPlants(t *testing.T) {
-	if underRace {
-		t.Skip("runs in the pass without the race detector")
-	}
+	yearLong(t)
 	t.Parallel()
 	src := sourceOf(t)
 	told, better := make([]int, *replayCount), make([]bool, *replayCount)

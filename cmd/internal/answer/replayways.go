@@ -192,7 +192,7 @@ func (w *planned) begin(h int, seen *replay.Seen) {
 	w.hour, w.left = h, 1
 	for k := range w.draw {
 		w.draws[k], w.suns[k] = w.draw[k][h], w.sun[k][h]
-		if over := seen.Stores[k].KWh - w.held[k][h]; !w.letter && w.draws[k] > 0 && over > 0 {
+		if over := min(seen.Stores[k].KWh, seen.Stores[k].GivesKWh) - w.held[k][h]; !w.letter && w.draws[k] > 0 && over > 0 {
 			w.draws[k] += over
 		}
 	}
