@@ -15,7 +15,8 @@ func FuzzRewrite(f *testing.F) {
 	for _, tt := range rewriteFaults {
 		f.Add(small+tt.src, tt.change.Key, tt.change.Value, tt.change.Remove)
 	}
-	for _, src := range examples(f) {
+	for _, example := range examples(f) {
+		src := example[1]
 		f.Add(src, "store.volume", "60 m3", false)
 		f.Add(src, `loads["stenter and dryers"]`, "{name: a, heat: 3 kW}", false)
 		f.Add(src, "time", "{year: 2027}", false)

@@ -1,6 +1,7 @@
 package scenarios
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -159,5 +160,54 @@ func TestRewriteAllOrNothing(t *testing.T) {
 	edits, err := Changes([]byte(small), out)
 	if len(edits) != 2 || err != nil || edits[0] != (Edit{"store", "{vessel: flash, volume: 3 m3}", ""}) || edits[1] != (Edit{"stores", "", "[{name: a, vessel: flash, volume: 4 m3, working_pressure: 9 bar(g)}]"}) {
 		t.Errorf("changes %q, %v", edits, err)
+	}
+}
+
+func TestParseSetting(t *testing.T) {
+	for _, tt := range []struct {
+		in   string
+		want Setting
+		err  string
+	}{
+		{in: "store.volume=60 m3", want: Setting{Key: "store.volume", Value: "60 m3"}},
+		{in: " a.b = c = d ", want: Setting{Key: "a.b", Value: "c = d"}},
+		{in: "loads[a = b].when=always", want: Setting{Key: "loads[a = b].when", Value: "always"}},
+		{in: `loads["a]=\"b"].when=always`, want: Setting{Key: `loads["a]=\"b"].when`, Value: "always"}},
+		{in: "a=", want: Setting{Key: "a"}},
+		{in: "store.volume", err: `"store.volume" is no setting; want KEY=VALUE, as store.volume="60 m3"`},
+		{in: "loads[a=b", err: `"loads[a=b" is no setting; want KEY=VALUE, as store.volume="60 m3"`},
+	} {
+		got, err := ParseSetting(tt.in)
+		if got != tt.want || (err == nil) != (tt.err == "") || err != nil && err.Error() != tt.err {
+			t.Errorf("%q: got %+v, %v; want %+v, %s", tt.in, got, err, tt.want, tt.err)
+		}
+	}
+}
+
+// What differs between two texts, whatever their layout.
+func TestChanges(t *testing.T) {
+	before := "name: a\nsite: {latitude: 3 deg}\ntime: {holidays: [1 Jan, 1 May]}\nloads:\n- {name: b, steam: 1 kg/h}\n- {name: c, steam: 2 kg/h}\ndoubt: [{what: demand}]\n"
+	after := "# new\nname: 'a'\ntime: {holidays: [1 Jan]}\nloads:\n  - name: c\n    steam: 3 kg/h\n    when: always\n  - name: d\ndoubt: [{what: weather}, {what: demand}]\nmoney: {currency: EUR}\n"
+	want := []Edit{
+		{"site", "{latitude: 3 deg}", ""},
+		{"time.holidays", "[1 Jan, 1 May]", "[1 Jan]"},
+		{"loads[b]", "{name: b, steam: 1 kg/h}", ""},
+		{"loads[c].steam", "2 kg/h", "3 kg/h"},
+		{"loads[c].when", "", "always"},
+		{"loads[d]", "", "{name: d}"},
+		{"doubt[1].what", "demand", "weather"},
+		{"doubt[2]", "", "{what: demand}"},
+		{"money", "", "{currency: EUR}"},
+	}
+	got, err := Changes([]byte(before), []byte(after))
+	if err != nil || !slices.Equal(got, want) {
+		t.Errorf("got %q, %v\nwant %q", got, err, want)
+	}
+	got, err = Changes([]byte("loads: [{name: a}, {name: b}]"), []byte("loads: [{name: b}, {name: a}]"))
+	if err != nil || len(got) != 1 || got[0] != (Edit{"loads", "loads[a], loads[b]", "loads[b], loads[a]"}) {
+		t.Errorf("another order: got %q, %v", got, err)
+	}
+	if _, err = Changes([]byte("a: ["), []byte(after)); err == nil || !strings.HasPrefix(err.Error(), "the text before:") {
+		t.Errorf("no YAML: error %v", err)
 	}
 }

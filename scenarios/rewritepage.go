@@ -18,6 +18,7 @@ type page struct {
 	lines   []int    // where each line begins
 	scalars [][2]int // bytes of each single value and key, in order
 	eol     string   // the file's line end
+	latest  struct{ line, col, at int }
 }
 
 // errLayout is of a text that is YAML and that no edit of ours fits.
@@ -85,12 +86,15 @@ func (p *page) byteAt(line, col int) int {
 	if line >= len(p.lines) {
 		return len(p.src)
 	}
-	at := p.lines[line]
-	for ; col > 0 && at < len(p.src); col-- {
-		_, n := utf8.DecodeRune(p.src[at:])
-		at += n
+	from := &p.latest // nodes come in order, and a file may be one long line
+	if from.line != line || from.col > col || from.at == 0 {
+		from.line, from.col, from.at = line, 0, p.lines[line]
 	}
-	return at
+	for ; from.col < col && from.at < len(p.src); from.col++ {
+		_, n := utf8.DecodeRune(p.src[from.at:])
+		from.at += n
+	}
+	return from.at
 }
 
 // lineOf is the line of a byte, the first being 0.
@@ -220,8 +224,9 @@ func (p *page) inScalar(at int) bool {
 
 // comment finds the sign # of the comment at the end of a line, from a byte on; -1 for none.
 func (p *page) comment(from int) int {
-	for at := from; at < p.lineEnd(p.lineOf(from)); at++ {
-		if p.src[at] == '#' && (at == p.lines[p.lineOf(from)] || strings.IndexByte(" \t", p.src[at-1]) >= 0) && !p.inScalar(at) {
+	line := p.lineOf(from)
+	for at, end := from, p.lineEnd(line); at < end; at++ {
+		if p.src[at] == '#' && (at == p.lines[line] || strings.IndexByte(" \t", p.src[at-1]) >= 0) && !p.inScalar(at) {
 			return at
 		}
 	}
