@@ -67,7 +67,7 @@ The sentences stand in one file: --print-words prints it, and --words takes a tr
 	flags.StringVar(&f.out, "out", "", "write the document into this `folder`")
 	flags.Var(&f.volume, "volume", "the volume that is bid for (default: the scenario's store.volume)")
 	flags.IntVar(&f.seeds, "seeds", 20, "how many years to generate from monthly means for P50 and P90; 0: none")
-	flags.IntVar(&f.cases, "cases", 200, "how many cases of what is not known for sure; 0: none")
+	flags.IntVar(&f.cases, "cases", 100, "how many cases of what is not known for sure; 0: none")
 	flags.BoolVar(&f.quick, "quick", false, "leave out what takes long: other years, what is not known for sure, running by the minute")
 	flags.StringVar(&f.words, "words", "", "take the sentences from this `file`, a translation of --print-words")
 	flags.BoolVar(&f.printWords, "print-words", false, "print the English sentences, to be translated, and nothing else")

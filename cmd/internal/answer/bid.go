@@ -118,7 +118,7 @@ type BidOptions struct {
 }
 
 // bidCases is how many cases of what is not known for sure a bid draws.
-const bidCases = 200
+const bidCases = 100
 
 // bidSeeds is how many years a bid generates: enough for a P90 as a quantile.
 const bidSeeds = 20

@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
@@ -30,13 +31,15 @@ type Words struct {
 const mostWords = 1 << 20
 
 // English is the built-in catalogue.
-func English() Words {
+func English() Words { return english() }
+
+var english = sync.OnceValue(func() Words {
 	w, err := readWords("en.yaml", englishWords)
 	if err != nil {
 		panic(err) // a test reads it
 	}
 	return w
-}
+})
 
 // ReadWords reads a catalogue of another language. It must have the English one's keys and no other, and in each sentence
 // the same names in braces. The error tells all that is wrong, by line and key.
@@ -103,20 +106,27 @@ func (c *catalogue) read(n *yaml.Node) {
 	}
 }
 
-// compare holds the catalogue against the English one.
-func (c *catalogue) compare() {
+// englishList is the English catalogue as it stands in its file, read once.
+var englishList = sync.OnceValue(func() (list struct {
+	keys []string
+	text map[string]string
+}) {
 	var doc yaml.Node
 	if err := yaml.Unmarshal(englishWords, &doc); err != nil {
-		panic(err)
+		panic(err) // a test reads it
 	}
-	english := map[string]string{}
-	var keys []string
+	list.text = map[string]string{}
 	for n, i := doc.Content[0], 0; i+1 < len(n.Content); i += 2 {
-		keys = append(keys, n.Content[i].Value)
-		english[n.Content[i].Value] = n.Content[i+1].Value
+		list.keys = append(list.keys, n.Content[i].Value)
+		list.text[n.Content[i].Value] = n.Content[i+1].Value
 	}
-	for n, i := keys, 0; i < len(n); i++ {
-		key := n[i]
+	return list
+})
+
+// compare holds the catalogue against the English one.
+func (c *catalogue) compare() {
+	keys, english := englishList().keys, englishList().text
+	for _, key := range keys {
 		text, has := c.words.text[key]
 		if _, seen := c.lines[key]; !has && !seen {
 			c.fault(0, "%q: is missing; the English is %q", key, english[key])
@@ -183,9 +193,9 @@ func (w Words) Say(key string, pairs ...any) string {
 
 // phrases translates what pictures say of themselves.
 func (w Words) phrases() map[string]string {
-	english := English()
+	of := English()
 	byEnglish := map[string]string{}
-	for key, text := range english.text {
+	for key, text := range of.text {
 		if strings.HasPrefix(key, "picture.") {
 			byEnglish[braced.ReplaceAllString(text, "%s")] = key
 		}
@@ -193,7 +203,7 @@ func (w Words) phrases() map[string]string {
 	out := map[string]string{}
 	for _, phrase := range chart.Phrases() {
 		places := map[string]int{}
-		for i, m := range braced.FindAllString(english.text[byEnglish[phrase]], -1) {
+		for i, m := range braced.FindAllString(of.text[byEnglish[phrase]], -1) {
 			places[m] = i + 1
 		}
 		text := strings.ReplaceAll(w.text[byEnglish[phrase]], "%", "%%")
