@@ -211,6 +211,9 @@ func (c Case) addSaved(p *worth.Project, s Saved) {
 		p.Savings = append(p.Savings, worth.Saving{Name: "other: heat not met, fuel not taken", FirstYear: s.Other, RiseFrac: m.OtherRise})
 	}
 	p.HeatKWh, p.CO2Kg = s.HeatKWh, s.CO2Kg
+	if other := s.AllCO2 - s.CO2Kg; math.Abs(other) > 1e-9*math.Abs(s.CO2Kg) {
+		p.UnpricedCO2Kg = other
+	}
 }
 
 // NextM3 is the most that one more m³ of the varied store may cost and still pay, where it saves so much: its upkeep,

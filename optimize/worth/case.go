@@ -115,7 +115,7 @@ func (c Case) co2Cost() float64 {
 	real := Real(t.DiscountFrac, t.InflationFrac)
 	for year := 0; year <= t.Years; year++ {
 		sum -= (y.capital[year] + y.residual[year] + y.operating[year] - carbon[year]) * y.factor[year]
-		tonnes += y.co2T[year] * discounted(real, year)
+		tonnes += (y.co2T[year] + y.unpricedT[year]) * discounted(real, year)
 	}
 	if !(tonnes > 0) {
 		return math.NaN()

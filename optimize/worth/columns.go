@@ -57,6 +57,9 @@ func (c Case) Ledger() Ledger {
 	add("yield", "yield", share, "what is saved over that of the first year: falls by the degradation each year", "0", "(1-{#degradation})^({year}-1)", y.yield)
 	add("heat", "heat from boilers saved", "kWh", "first year's heat times yield", "0", "{#heat}*{yield}", y.heatKWh)
 	add("co2", "CO2 avoided", "t", "first year's CO2 times yield", "0", "{#co2}*{yield}", y.co2T)
+	if c.Project.UnpricedCO2Kg != 0 {
+		add("co2_unpriced", "CO2 of electricity avoided", "t", "first year's CO2 of electricity times yield", "0", "{#co2_unpriced}*{yield}", y.unpricedT)
+	}
 	saved := ""
 	for k, s := range c.Project.Savings {
 		key := fmt.Sprintf("saved_%d", k+1)
@@ -141,6 +144,9 @@ func (c Case) inputs() []Input {
 		{"degradation", "degradation of what is saved", perYear, t.DegradationFrac},
 		{"heat", "heat from boilers saved in the first year", "kWh", p.HeatKWh},
 		{"co2", "CO2 avoided in the first year", "t", p.CO2Kg / 1000},
+	}
+	if p.UnpricedCO2Kg != 0 {
+		in = append(in, Input{"co2_unpriced", "CO2 of electricity avoided in the first year", "t", p.UnpricedCO2Kg / 1000})
 	}
 	for k, s := range p.Savings {
 		in = append(in, Input{fmt.Sprintf("saved_%d", k+1), s.Name + ", first year", money, s.FirstYear},

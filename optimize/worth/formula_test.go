@@ -205,7 +205,7 @@ func anyCase(r *rand.Rand) (Terms, Project) {
 	p := Project{Outlays: []Outlay{{"field", 5e5 * r.Float64(), false}, {"land", 1e5 * r.Float64(), true}, {"tank", 2e5 * r.Float64(), false}},
 		Savings: []Saving{{"oil", 1.5e5 * r.Float64(), 0.05 * r.Float64(), false}, {"pumps", -1e4 * r.Float64(), 0.03, true}},
 		Running: []Running{{"upkeep", 1e4 * r.Float64(), 0.02}, {"insurance", 3e3 * r.Float64(), 0}},
-		Parts:   []Part{{"pumps", 1 + r.IntN(n), 2e4 * r.Float64()}}, HeatKWh: 1e6, CO2Kg: 3e5 * r.Float64()}
+		Parts:   []Part{{"pumps", 1 + r.IntN(n), 2e4 * r.Float64()}}, HeatKWh: 1e6, CO2Kg: 3e5 * r.Float64(), UnpricedCO2Kg: -2e4 * float64(r.IntN(2))}
 	return t, p
 }
 

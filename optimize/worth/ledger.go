@@ -5,6 +5,7 @@ import "math"
 // years are a project's series, each from year 0 to the last. What comes in is positive, what goes out negative.
 type years struct {
 	yield, heatKWh, co2T, carbonPerT    []float64
+	unpricedT                           []float64
 	saved, running                      [][]float64 // by saving, the carbon price last; by running cost
 	partsToday, parts, operating        []float64
 	capital, grant, residual            []float64
@@ -20,7 +21,7 @@ type years struct {
 func play(t Terms, p Project) *years {
 	n := t.Years
 	y := &years{subsidy: t.subsidy(p)}
-	for _, to := range []*[]float64{&y.yield, &y.heatKWh, &y.co2T, &y.carbonPerT, &y.partsToday, &y.parts, &y.operating,
+	for _, to := range []*[]float64{&y.yield, &y.heatKWh, &y.co2T, &y.unpricedT, &y.carbonPerT, &y.partsToday, &y.parts, &y.operating,
 		&y.capital, &y.grant, &y.residual, &y.share, &y.writtenOff, &y.book, &y.sale, &y.loan, &y.interest, &y.repaid, &y.debt,
 		&y.taxable, &y.lossesKept, &y.taxed, &y.tax, &y.net, &y.factor, &y.worth, &y.total, &y.allWorth} {
 		*to = make([]float64, n+1)
@@ -64,6 +65,7 @@ func (y *years) operate(t Terms, p Project) {
 		y.yield[year] = math.Pow(1-t.DegradationFrac, float64(year-1))
 		y.heatKWh[year] = p.HeatKWh * y.yield[year]
 		y.co2T[year] = p.CO2Kg / 1000 * y.yield[year]
+		y.unpricedT[year] = p.UnpricedCO2Kg / 1000 * y.yield[year]
 		y.carbonPerT[year] = t.carbonPerT(year)
 		for k, s := range p.Savings {
 			y.saved[k][year] = s.FirstYear * y.yield[year] * risen(s.RiseFrac, year)

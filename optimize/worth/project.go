@@ -11,7 +11,10 @@ type Project struct {
 	Running []Running
 	Parts   []Part
 	HeatKWh float64 // that boilers need not give, in the first year
-	CO2Kg   float64 // avoided in the first year
+	CO2Kg   float64 // avoided in the first year, on which the price of carbon is paid
+
+	// UnpricedCO2Kg is avoided too, without a price on it: that of electricity. Below 0 where pumps make more.
+	UnpricedCO2Kg float64
 }
 
 // Outlay is capital of year 0.
@@ -66,6 +69,7 @@ func (p Project) Check(t Terms) error {
 	}
 	finite("heat", p.HeatKWh)
 	finite("CO2", p.CO2Kg)
+	finite("CO2 without a price", p.UnpricedCO2Kg)
 	if given := t.Subsidy.Sum; given > 0 {
 		cost := p.capital() - p.land()
 		f.require(given <= cost*(1+1e-12), "subsidy: is %.0f, more than the %.0f that the project costs; want at most that", given, cost)

@@ -179,6 +179,9 @@ func TestHeatCost(t *testing.T) {
 	taxed.Tax = Tax{0.25, true, Depreciation{Method: StraightLine, Years: 20}}
 	near(t, "taxed", 1000*cost(taxed, p).HeatCostPerKWh, 54.2481, 5e-5, "IEA SHC Task 54 form, checks-heat.md 8.4.4")
 	near(t, "CO2", cost(terms, p).CO2CostPerT, 67.4279*100/20, 5e-4, "the same cost over 20 t in place of 100 MWh")
+	pumps := p
+	pumps.UnpricedCO2Kg = -4e3
+	near(t, "CO2, with that of pumps", cost(terms, pumps).CO2CostPerT, 67.4279*100/16, 5e-4, "the same cost over 20 - 4 t")
 	// Heat sold at the levelised cost, risen with inflation, is worth nothing: in money of the start its price in year 1 has risen once.
 	terms.InflationFrac, terms.DiscountFrac = 0.02, Nominal(0.03, 0.02)
 	price := cost(terms, p).HeatCostPerKWh

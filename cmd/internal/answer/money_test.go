@@ -33,7 +33,7 @@ func earning(t testing.TB, c scenarios.Case) Answer {
 func TestSavedInItsParts(t *testing.T) {
 	t.Parallel()
 	for name, c := range map[string]scenarios.Case{
-		"dyehouse": dyehouse(t, "", discountLine, discountLine+"  carbon_price: 60 EUR/t\n"),
+		"dyehouse": dyehouse(t, "", discountLine, discountLine+"  carbon_price: 60 EUR/t\n", "\nelectricity:\n", "\nelectricity:\n  co2: 400 g/kWh\n"),
 		"by month": dyehouse(t, "", "price: 0.052 EUR/kWh", "price: [80, 80, 70, 60, 50, 40, 40, 40, 50, 60, 70, 80 EUR/MWh]"),
 		"house":    house(t),
 	} {
@@ -42,6 +42,9 @@ func TestSavedInItsParts(t *testing.T) {
 			t.Fatal(name, err)
 		}
 		for _, p := range a.Points {
+			if got, want := a.Baseline.boilers.less(p.spend, a.Baseline.BoilersOnlyCost).AllCO2, a.Baseline.BoilersOnlyCO2Kg-p.CO2Kg; math.Abs(got-want) > 1e-9*a.Baseline.BoilersOnlyCO2Kg {
+				t.Errorf("%s, %g m³: %g kg of CO2 saved, want %g", name, p.VolumeM3, got, want)
+			}
 			for _, b := range []struct {
 				what string
 				from spend
