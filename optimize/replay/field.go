@@ -27,6 +27,9 @@ type collectors struct {
 
 const usualCoolH = 3
 
+// dregsKWh is so little heat under way that it is counted as lost, once the sun is gone: it would die down for ever.
+const dregsKWh = 1e-12
+
 func newCollectors(f *Field, p *Plant, stepS float64) collectors {
 	c := collectors{
 		areaM2: f.AreaM2, header: f.Header, toHeader: seriesOf(f.HeaderKWM2, p.Steps, 0), feedsHeader: f.HeaderKWM2 != nil,
@@ -137,5 +140,9 @@ func (f *collectors) settle(idle, stepH float64) {
 		lost := f.loopKWh * idle * f.coolFrac
 		f.loopKWh -= lost
 		f.lostKW = lost / stepH
+	}
+	if f.sunKW == 0 && f.loopKWh < dregsKWh {
+		f.lostKW += f.loopKWh / stepH
+		f.loopKWh = 0
 	}
 }
