@@ -176,7 +176,11 @@ func tellSet(s streams, edits []scenarios.Edit, text []byte, target string, json
 		return written(report.JSON(s.out, out))
 	}
 	if target == "" {
-		_, err := s.out.Write(text)
+		out := s.out // byte for byte, but for a screen that a stranger's comment could drive
+		if terminal(out) {
+			out = report.Plain(out)
+		}
+		_, err := out.Write(text)
 		return written(err)
 	}
 	var b strings.Builder
