@@ -20,8 +20,10 @@
 // after each cold spell taken off minute by minute: the lag is only what is under way in a hot loop, so that nothing is counted twice.
 //
 // Boilers are off, starting, hot or firing; they have a lowest fire, a ramp, fuel by their own curve, and take fuel to start, to
-// purge ([DefaultPurgeH]) and to stand by. Which burn is said in sequence.go. The loads are known for as long ahead as the
-// slowest start takes, as a works knows its shifts; the sun is not.
+// purge ([DefaultPurgeH]) and to stand by. Which burn is said in sequence.go: by merit, in time for the stores not to run out
+// before a start is done. The loads are known for as long ahead as the slowest start takes, as a works knows its shifts; the
+// sun is not. What keeps a store warm at its floor starts no boiler that has a lowest fire: the store then cools a little, and
+// is brought back when one burns.
 //
 // Each step is: gauges, orders, boilers on and off; lowest fires, sun, base loads, stores, boilers, stores that were held;
 // charging from headers; pressure; losses. Before the year its last week is played, uncounted, so that it begins warm.

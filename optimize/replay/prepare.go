@@ -81,6 +81,16 @@ func (m *machine) addMains() error {
 		}
 		m.mains = append(m.mains, out)
 	}
+	m.joinMains()
+	n := len(m.mains)
+	for _, need := range []*[]float64{&m.now, &m.all, &m.soonHot, &m.firmHot, &m.soon, &m.firm, &m.tmp} {
+		*need = make([]float64, n)
+	}
+	return nil
+}
+
+// joinMains tells headers what they let heat down to.
+func (m *machine) joinMains() {
 	for l := range m.mains {
 		p := &m.mains[l]
 		if p.above < 0 {
@@ -93,11 +103,6 @@ func (m *machine) addMains() error {
 			p.perUpper = (up.hSteam - p.hFeed) / up.perKg
 		}
 	}
-	n := len(m.mains)
-	for _, need := range []*[]float64{&m.now, &m.all, &m.soonHot, &m.firmHot, &m.soon, &m.firm, &m.tmp} {
-		*need = make([]float64, n)
-	}
-	return nil
 }
 
 // addStores makes the stores, all on one table of the saturation line.

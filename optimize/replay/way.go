@@ -91,7 +91,7 @@ type Want int
 
 const (
 	AsNeeded Want = iota // by the sequence control
-	Rest                 // need not be hot; it starts only where heat would be missing by what there is of sun and stores: a cloud may find it cold
+	Rest                 // starts only where heat would be missing by present sun and stores: a cloud may find it cold
 	KeepHot              // started if need be, and kept hot
 )
 
