@@ -192,14 +192,15 @@ func TestTopOfParabola(t *testing.T) {
 	if len(grid) != 7 || grid[6].VolumeM3 != 120 {
 		t.Fatalf("sizes %v", grid)
 	}
-	if got := top(grid, 0, 0); math.Abs(got-37) > 1e-9 {
+	perM3 := func(price float64) func(float64) float64 { return func(m3 float64) float64 { return price * m3 } }
+	if got := top(grid, 0, perM3(0)); math.Abs(got-37) > 1e-9 {
 		t.Errorf("best at %g m³; want 37", got)
 	}
 	// 2 a m³ on top move it down by 1.
-	if got := top(grid, 0, 2); math.Abs(got-36) > 1e-9 {
+	if got := top(grid, 0, perM3(2)); math.Abs(got-36) > 1e-9 {
 		t.Errorf("best at %g m³; want 36", got)
 	}
-	if got := top(grid, 1, 0); got != 120 {
+	if got := top(grid, 1, perM3(0)); got != 120 {
 		t.Errorf("best at %g m³; want the end", got)
 	}
 }

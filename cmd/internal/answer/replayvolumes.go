@@ -14,9 +14,14 @@ const usualVolumes, usualVolumesClp = 7, 4
 // volumes finds the best volume of each way: round sizes over the scenario's range are played, and the top of the parabola
 // through the best and its neighbours. By the same rule as [Comparison]: what a m³ costs is taken off where it is given.
 func (s *stage) volumes(ctx context.Context, x *set, out *Replay, opt ReplayOptions) error {
-	price, has := s.c.Money.StorePerM3()
-	if out.Rule = RuleSaves; has {
+	price := func(float64) float64 { return 0 }
+	out.Rule = RuleSaves
+	if yearly := storeYearly(s.c.StoreYearly()); yearly != nil {
 		out.Rule = RulePays
+		price = func(m3 float64) float64 {
+			whole, _ := yearly(m3)
+			return whole
+		}
 	}
 	n := opt.Volumes
 	switch {
@@ -81,7 +86,7 @@ func (s *stage) volumes(ctx context.Context, x *set, out *Replay, opt ReplayOpti
 		w := &out.Ways[j]
 		at, net := 0.0, math.Inf(1)
 		for _, g := range append(slices.Clone(grid), PlayedVolume{fine[j].VolumeM3, costAt(j, len(names), fine[j].Costs[0])}) {
-			if x := g.Costs[j] + price*g.VolumeM3; x < net {
+			if x := g.Costs[j] + price(g.VolumeM3); x < net {
 				at, net = g.VolumeM3, x
 			}
 		}
@@ -108,8 +113,8 @@ func costAt(j, n int, cost float64) []float64 {
 }
 
 // top is the volume of the top of the parabola through a way's best volume and its neighbours; the volume itself at an end.
-func top(grid []PlayedVolume, j int, price float64) float64 {
-	net := func(i int) float64 { return grid[i].Costs[j] + price*grid[i].VolumeM3 }
+func top(grid []PlayedVolume, j int, price func(m3 float64) float64) float64 {
+	net := func(i int) float64 { return grid[i].Costs[j] + price(grid[i].VolumeM3) }
 	best := 0
 	for i := range grid {
 		if net(i) < net(best) {
