@@ -80,8 +80,11 @@ func insideOf(rest, way string) (s step, left string, err error) {
 	}
 	name, err := strconv.Unquote(prefix)
 	left, closed := strings.CutPrefix(strings.TrimLeft(rest[len(prefix):], " "), "]")
-	if err != nil || !closed {
+	switch {
+	case err != nil || !closed:
 		return s, "", open
+	case strings.ContainsFunc(name, unseen):
+		return s, "", fmt.Errorf("%s has a sign that is not seen; write it without", quoted(way))
 	}
 	return step{word: name, inside: true, quoted: true}, left, nil
 }
