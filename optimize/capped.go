@@ -41,7 +41,9 @@ func (s *Schedule) spillCapped(w *work, i int) {
 		for _, flow := range s.SunHeaderKW[i] {
 			spilled[t] -= flow[t]
 		}
-		spilled[t] = max(0, spilled[t])
+		if spilled[t] <= dust*f.AreaM2*y {
+			spilled[t] = 0
+		}
 	}
 }
 

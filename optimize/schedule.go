@@ -118,9 +118,16 @@ func (s *Schedule) spill(w *work, i int) {
 	}
 	area, spilled := w.p.Fields[i].AreaM2, s.SpilledKW[i]
 	for t, used := range s.areaUsed(w.p.Fields[i], i, w.scratch) {
-		spilled[t] = max(area-used, 0) * w.spillYield[i][t]
+		unused := area - used
+		if unused <= dust*area {
+			unused = 0
+		}
+		spilled[t] = unused * w.spillYield[i][t]
 	}
 }
+
+// dust is the share of a whole under which a difference is rounding, which is other on another processor.
+const dust = 1e-12
 
 // spillYields is the yield by which unused area is counted: of the best header, or store if it feeds none.
 func (f Field) spillYields(n int) []float64 {

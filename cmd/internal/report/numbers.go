@@ -17,10 +17,16 @@ func Tenths(v float64) string { return spaced(v, 1) }
 // Share prints a fraction as a percentage with one decimal, without the sign.
 func Share(frac float64) string { return Tenths(100 * frac) }
 
-// Tiny prints a residual or a gap: "2.7e-09", and "0" for none.
+// Tiny prints a residual or a gap: "2.7e-09", and "0" for none. What is mere rounding, under 1e-9, is given as the next
+// power of ten, "1e-13": its digits are others on another processor.
 func Tiny(v float64) string {
 	if v == 0 {
 		return "0"
+	}
+	for limit := 1e-20; limit < 1e-9; limit *= 10 {
+		if v > 0 && v <= limit {
+			return strconv.FormatFloat(limit, 'e', 0, 64)
+		}
 	}
 	return strconv.FormatFloat(v, 'e', 1, 64)
 }
