@@ -112,8 +112,8 @@ func (w randomWay) Orders(seen *Seen, o *Orders) {
 func TestRandomPlants(t *testing.T) {
 	worstKg, worstKWh := 0.0, 0.0
 	plants := uint64(200)
-	if testing.Short() {
-		plants = 40
+	if testing.Short() || raced {
+		plants = 20
 	}
 	for seed := range plants {
 		r := rand.New(rand.NewPCG(seed, 1))

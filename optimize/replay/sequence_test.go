@@ -21,6 +21,7 @@ func twoBoilers(days int) Plant {
 // Nothing is missing in any way of running, whatever is held: stores keep what the second boiler's start needs, though they
 // give before the first. Each boiler starts a few times a day at most.
 func TestNothingMissingAndNoFlapping(t *testing.T) {
+	unraced(t)
 	ways := map[string]Way{
 		"plain rule": PlainRule{},
 		"held by turns": orders(func(seen *Seen, o *Orders) {

@@ -9,6 +9,7 @@ import (
 // Steps of any length and vessels of any size are played, and close: a vessel of 50 litres is filled and emptied in one step
 // of an hour.
 func TestAnyStepAnyVessel(t *testing.T) {
+	unraced(t)
 	mixed, layers := exchangerSpec(), thermoclineSpec()
 	for _, stepS := range []int{10, 60, 600, 3600} {
 		for _, m3 := range []float64{0.05, 2, 500} {

@@ -173,6 +173,7 @@ func TestTableAgainstIF97(t *testing.T) {
 
 // A year of minutes: it charges by day, gives at night, loses all the time, and its books close.
 func TestBooksOfAYear(t *testing.T) {
+	unraced(t)
 	if testing.Short() {
 		t.Skip("a year of minutes; run without -short")
 	}
