@@ -32,7 +32,7 @@ var rooms = map[string]struct {
 	"optimize/internal/onestore": {nil, "an engine knows numbers alone"},
 	"scenarios": {[]string{"plant/clock", "plant/steam", "plant/sky", "demand", "plant", "storage", "optimize", "optimize/worth"},
 		"the only room that opens a scenario's files, and the only place where plant becomes numbers"},
-	"cmd/internal/answer": {[]string{"plant/clock", "plant/steam", "plant/sky", "demand", "plant", "storage", "optimize", "optimize/worth", "scenarios"},
+	"cmd/internal/answer": {[]string{"plant/clock", "plant/steam", "plant/sky", "demand", "plant", "storage", "optimize", "optimize/replay", "optimize/worth", "scenarios"},
 		"the pipeline once; it prints nothing"},
 	"cmd/internal/chart":  {nil, "pictures of plain xs and ys"},
 	"cmd/internal/report": {[]string{"cmd/internal/answer", "cmd/internal/chart"}, "it prints what an answer holds and computes nothing"},
