@@ -28,7 +28,7 @@ func newReplay(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:     "replay SCENARIO",
 		GroupID: "answer",
-		Short:   "Play the year by the minute: what of the promised saving arrives",
+		Short:   "Play the year by the minute: what of the promise arrives",
 		Long: `Play the year by the minute through the plant's physics, and show what of the promised saving
 arrives: clouds within the hour, the vessel as water and steam, boilers with a lowest fire, a
 time to start and a ramp.
