@@ -19,6 +19,7 @@
 // A gauge pressure becomes absolute by the site's air pressure, from its elevation (US Standard Atmosphere 1976).
 // A year of money counts 8760 h. Fuel counts on net heat; a gross price or efficiency is turned.
 //
-// Of the project's rooms this one alone opens files by name ([Load], [Beside]).
+// Of the project's rooms this one alone opens files by name ([Load]); how far a scenario may reach is said by [Beside], for a
+// person's own, or [Within], for a stranger's.
 // Not here: what a start or a lowest fire does to a plan; [Case.Cycles] hands it on beside the problem.
 package scenarios
