@@ -1,9 +1,7 @@
 package plant
 
 import (
-	"bufio"
 	"errors"
-	"fmt"
 	"io"
 	"math"
 	"slices"
@@ -101,19 +99,13 @@ type logRow struct {
 // aside. A semicolon may part the cells. An empty cell is a value that is missing. Rows are 1 to 60 min long, all alike.
 // What is wrong is told with its line, the first few faults joined.
 func ReadFieldLog(r io.Reader, name string, utcOffset time.Duration) (FieldLog, error) {
-	in := logReader{scan: bufio.NewScanner(r), log: FieldLog{Source: name}, zone: time.FixedZone("", int(utcOffset.Seconds())), aside: -1}
-	in.scan.Buffer(make([]byte, longestLogLine), longestLogLine)
+	in := logReader{rowsReader: newRowsReader(r, name, longestLogLine), log: FieldLog{Source: name},
+		zone: time.FixedZone("", int(utcOffset.Seconds())), aside: -1}
 	if in.header() {
 		for in.row() {
 		}
 	}
-	if err := in.scan.Err(); err != nil && len(in.faults) < mostLogFaults {
-		in.line++
-		if errors.Is(err, bufio.ErrTooLong) {
-			err = fmt.Errorf("is longer than %d bytes; want a row of measurements", longestLogLine)
-		}
-		in.fault("%w", err)
-	}
+	in.stopped(mostLogFaults, longestLogLine, "a row of measurements")
 	if len(in.faults) == 0 {
 		in.steps()
 	}
@@ -126,47 +118,10 @@ func ReadFieldLog(r io.Reader, name string, utcOffset time.Duration) (FieldLog, 
 
 // logReader walks the lines once.
 type logReader struct {
-	scan   *bufio.Scanner
-	line   int
-	delim  string
-	zone   *time.Location
-	aside  int // its column; -1 for none
-	log    FieldLog
-	faults []error
-}
-
-func (in *logReader) fault(format string, args ...any) {
-	in.faultAt(max(in.line, 1), format, args...)
-}
-
-func (in *logReader) faultAt(line int, format string, args ...any) {
-	in.faults = append(in.faults, fmt.Errorf("%s:%d: "+format, append([]any{in.log.Source, line}, args...)...))
-}
-
-// next is the next line that is not empty, in its cells.
-func (in *logReader) next() (cells []string, ok bool) {
-	for in.scan.Scan() {
-		in.line++
-		text := in.scan.Text()
-		if in.line == 1 {
-			text = strings.TrimPrefix(text, "\ufeff") // the mark that spreadsheets put before UTF-8
-		}
-		if text = strings.TrimSpace(text); text == "" {
-			continue
-		}
-		if in.delim == "" {
-			in.delim = ","
-			if strings.Contains(text, ";") {
-				in.delim = ";"
-			}
-		}
-		cells := strings.Split(text, in.delim)
-		for i := range cells {
-			cells[i] = strings.TrimSpace(strings.Trim(strings.TrimSpace(cells[i]), `"`))
-		}
-		return cells, true
-	}
-	return nil, false
+	rowsReader
+	zone  *time.Location
+	aside int // its column; -1 for none
+	log   FieldLog
 }
 
 const wantLogHeader = "a header line such as start,DNI W/m2,air degC,wind m/s,inlet degC,outlet degC,heat kW"

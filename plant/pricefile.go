@@ -1,7 +1,6 @@
 package plant
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
 	"io"
@@ -29,19 +28,12 @@ const (
 // its step, as 2026-01-01 00:00 or 2026-01-01T00:00, on its own or with an offset from UTC behind it (Z, +01:00): see
 // [Prices.On]. Prices may be below 0. What is wrong is told with its line, the first few faults joined.
 func ReadPrices(r io.Reader, name string) (Prices, error) {
-	in := priceReader{scan: bufio.NewScanner(r), p: Prices{Source: name}}
-	in.scan.Buffer(make([]byte, longestPriceLine), longestPriceLine)
+	in := priceReader{rowsReader: newRowsReader(r, name, longestPriceLine), p: Prices{Source: name}}
 	if in.header() {
 		for in.row() {
 		}
 	}
-	if err := in.scan.Err(); err != nil && len(in.faults) < mostPriceFaults {
-		in.line++
-		if errors.Is(err, bufio.ErrTooLong) {
-			err = fmt.Errorf("is longer than %d bytes; want a time and a price", longestPriceLine)
-		}
-		in.fault("%w", err)
-	}
+	in.stopped(mostPriceFaults, longestPriceLine, "a time and a price")
 	if len(in.faults) == 0 {
 		if err := in.p.enough(); err != nil {
 			in.faults = append(in.faults, err)
@@ -55,42 +47,9 @@ func ReadPrices(r io.Reader, name string) (Prices, error) {
 
 // priceReader walks the lines once.
 type priceReader struct {
-	scan   *bufio.Scanner
-	line   int
-	delim  string
-	per    float64 // kWh in the header's unit
-	p      Prices
-	faults []error
-}
-
-func (in *priceReader) fault(format string, args ...any) {
-	in.faults = append(in.faults, fmt.Errorf("%s:%d: "+format, append([]any{in.p.Source, max(in.line, 1)}, args...)...))
-}
-
-// next is the next line that is not empty, in its cells.
-func (in *priceReader) next() (cells []string, ok bool) {
-	for in.scan.Scan() {
-		in.line++
-		text := in.scan.Text()
-		if in.line == 1 {
-			text = strings.TrimPrefix(text, "\ufeff") // the mark that spreadsheets put before UTF-8
-		}
-		if text = strings.TrimSpace(text); text == "" {
-			continue
-		}
-		if in.delim == "" {
-			in.delim = ","
-			if strings.Contains(text, ";") {
-				in.delim = ";"
-			}
-		}
-		cells := strings.Split(text, in.delim)
-		for i := range cells {
-			cells[i] = strings.TrimSpace(strings.Trim(strings.TrimSpace(cells[i]), `"`))
-		}
-		return cells, true
-	}
-	return nil, false
+	rowsReader
+	per float64 // kWh in the header's unit
+	p   Prices
 }
 
 const wantPriceHeader = "the header line time,EUR/MWh, with any currency, per MWh or kWh"
