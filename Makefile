@@ -21,7 +21,7 @@ build:
 # Whole programs on whole years run in the second pass alone: the race detector makes them ten times slower.
 test: setup build lint
 	$(GO) test -race -timeout 14m ./...
-	$(GO) test ./cmd/noonkeep ./cmd/internal/answer ./cmd/internal/report ./optimize/replay
+	$(GO) test ./cmd/noonkeep ./cmd/internal/answer ./cmd/internal/report ./optimize/replay ./plant/sky
 	GO=$(GO) .ci/fuzz 3s
 
 lint:

@@ -19,9 +19,15 @@ func TestMain(m *testing.M) {
 }
 
 // TestScripts runs whole-program sessions: each block of testdata/script is what a
-// person types, with what must come back on both streams and what must not be written.
+// person types, with what must come back on both streams and what must not be written. Under the race detector two of
+// them are run, the rest in the pass without it: see unraced.
 func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: filepath.Join("testdata", "script"), RequireExplicitExec: true})
+	p := testscript.Params{Dir: filepath.Join("testdata", "script"), RequireExplicitExec: true}
+	if underRace {
+		p.Files = []string{filepath.Join(p.Dir, "engineer.txtar"), filepath.Join(p.Dir, "errors.txtar")}
+		p.Dir = ""
+	}
+	testscript.Run(t, p)
 }
 
 // noonkeep runs the program in this process and returns what it wrote and its exit status.

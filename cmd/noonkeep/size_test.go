@@ -83,6 +83,7 @@ func (m mapJSON) row(t *testing.T, count float64) []float64 {
 }
 
 func TestMapKeepsItsPromises(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	m := sharedMap(t)
 	if len(m.Counts) < 25 || len(m.Volumes) < 25 || m.Counts[0] != 0 || m.Volumes[0] != 0 || m.Volumes[len(m.Volumes)-1] != 120 || m.Counts[len(m.Counts)-1] != 60 {
@@ -147,6 +148,7 @@ func picks(t *testing.T, m mapJSON) {
 
 // The row of no collector is the plant without that field: nothing but boilers and the vessel's loss.
 func TestMapWithNoCollectorIsThePlantWithoutTheField(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	text := must(t, "starter", "dyehouse")
 	before, rest, _ := strings.Cut(text, "\nfields:")
@@ -167,6 +169,7 @@ func TestMapWithNoCollectorIsThePlantWithoutTheField(t *testing.T) {
 
 // Few large collectors are sized in parts, by their area; two fields need a name.
 func TestMapOfFewCollectorsAndOfOneFieldOfTwo(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	if testing.Short() || underRace {
 		t.Skip("solves two more maps")
@@ -192,6 +195,7 @@ func TestMapOfFewCollectorsAndOfOneFieldOfTwo(t *testing.T) {
 }
 
 func TestMapFiles(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	if underRace {
 		t.Skip("solves one more map; the README's session writes its files too")

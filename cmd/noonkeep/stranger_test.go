@@ -234,6 +234,7 @@ func noFormulaInBook(t *testing.T, name string, data []byte) {
 
 // TestNoCommandReadsForAStranger: with --stranger no command reads beside the scenario's folder, and each says what to add.
 func TestNoCommandReadsForAStranger(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	top := t.TempDir()
 	csv := filepath.Join(top, "meter.csv")
@@ -277,6 +278,7 @@ func TestNoCommandReadsForAStranger(t *testing.T) {
 
 // TestStationNamesDoNothing: what a weather file says of itself is text as well.
 func TestStationNamesDoNothing(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	real, err := os.ReadFile("../../../shared/weather/tucson-usa-tmy3.epw")
 	if err != nil {

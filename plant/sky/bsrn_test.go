@@ -66,6 +66,7 @@ func clearMinutes(year int) func(time.Time) (minuteLight, bool) {
 }
 
 func TestBSRN(t *testing.T) {
+	unraced(t)
 	if testing.Short() {
 		t.Skip("a year by the minute")
 	}

@@ -247,6 +247,7 @@ func TestGeneratedDays(t *testing.T) {
 
 // The beam of real places from their monthly global light alone.
 func TestGeneratedBeam(t *testing.T) {
+	unraced(t)
 	if testing.Short() {
 		t.Skip("fifty generated years")
 	}

@@ -176,6 +176,7 @@ func TestCompareOneRuleForAll(t *testing.T) {
 }
 
 func TestCompareRefusesAndNotes(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	c := dyehouse(t, "")
 	other := dyehouse(t, "", "EUR", "USD")
@@ -215,6 +216,7 @@ func TestNameApart(t *testing.T) {
 
 // The volume that is read off the slopes nets no less than those near it, solved.
 func TestBestVolumeIsBest(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	c := dyehouse(t, "variants:\n- {name: dear tank, change: {store: {cost: {per_m3: 4000 EUR/m3}}}}\n")
 	cases, err := Variants(c)

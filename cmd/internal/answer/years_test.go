@@ -18,6 +18,7 @@ import (
 // Every year is solved as the scenario with that seed is; the spread is that of the years; the best volume of the mean is
 // that of the mean curve.
 func TestManyYears(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	if testing.Short() {
 		t.Skip("ten whole years")
@@ -137,6 +138,7 @@ func TestManyYearsSameBytes(t *testing.T) {
 
 // With a spread between years, light and savings differ by about as much, and no year is the scenario's own.
 func TestManyYearsBetween(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	if testing.Short() {
 		t.Skip("ten whole years")
@@ -219,6 +221,7 @@ func measuredCase(t testing.TB, csv string) (scenarios.Case, error) {
 // Every whole year of a file is solved, on the study's calendar, to what its weather gives; one that is not whole is left
 // out and told.
 func TestMeasuredYears(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	if testing.Short() {
 		t.Skip("whole years")
