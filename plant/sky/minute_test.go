@@ -138,8 +138,8 @@ func withinLimits(t *testing.T, name string, y, fine Year) {
 			over++
 		}
 	}
-	says(t, name, fine, dark, "in %d steps of the source there is light while the sun is down")
-	says(t, name, fine, over, "in %d steps of the source there is more light than")
+	says(t, name, fine, dark, "steps of the source with light while the sun is down all the time: %d,")
+	says(t, name, fine, over, "steps of the source with more light than the quality limits (Long and Dutton 2002) allow while their sun is up: %d,")
 }
 
 // says wants a note with the number, or none where the number is 0.

@@ -311,10 +311,10 @@ func (s *sharer) say(y *Year, source time.Duration, cloud *clouds) {
 		y.note(0, "%s, its beam %s; its energy is kept, and none of these minutes was measured", what, cloud.say())
 	}
 	if s.dark > 0 {
-		y.note(0, "in %d steps of the source there is light while the sun is down all the time: it is left as it is", s.dark)
+		y.note(0, "steps of the source with light while the sun is down all the time: %d, left as they are", s.dark)
 	}
 	if s.over > 0 {
-		y.note(0, "in %d steps of the source there is more light than the quality limits (Long and Dutton 2002) allow while their sun is up: its energy is kept, over the limits", s.over)
+		y.note(0, "steps of the source with more light than the quality limits (Long and Dutton 2002) allow while their sun is up: %d, their energy kept, over the limits", s.over)
 	}
 	if y.LightOffset != 0 {
 		y.note(0, "the light stands %s from the middle of its step, and the sun of each minute with it", minutes(y.LightOffset))

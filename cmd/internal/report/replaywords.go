@@ -15,7 +15,7 @@ func replaySentences(r answer.Replay) []string {
 	say := func(format string, args ...any) { list = append(list, fmt.Sprintf(format, args...)) }
 	say("The plan as it ran is within %s %% of the best that any operator could do: no way of running this plant costs less than %s %s a year.",
 		Share(r.Gap), Whole(r.Bound), r.Currency)
-	if r.Ways[0].Arrived > 1+tellFrac {
+	if r.Ways[0].Arrived > 1.01 {
 		say("More arrives than was promised where the program is more careful than the plant is: it charges the store as if always at its hottest, and draws steam as if always at its lowest pressure.")
 	}
 	list = append(list, orderSentences(r)...)
