@@ -28,14 +28,17 @@ func movableText(w io.Writer, m *answer.Movable, currency string) {
 }
 
 // wrapped breaks a text into lines of the page's width.
-func wrapped(text string) string {
+func wrapped(text string) string { return strings.Join(broken(text, textWidth), "\n") }
+
+// broken are the lines of a text that is broken at a width.
+func broken(text string, width int) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.Fields(text) {
-		if line != "" && len([]rune(line))+1+len([]rune(word)) > textWidth {
+		if line != "" && len([]rune(line))+1+len([]rune(word)) > width {
 			lines, line = append(lines, line), ""
 		}
 		line = strings.TrimLeft(line+" "+word, " ")
 	}
-	return strings.Join(append(lines, line), "\n")
+	return append(lines, line)
 }

@@ -87,7 +87,12 @@ func bestCell(r answer.Replay, w answer.Way) string {
 func causesTable(w io.Writer, r answer.Replay) {
 	t := table{names: 1, head: [][]string{{"", r.Currency, "of the cost, %"}}}
 	for _, c := range r.Causes {
-		t.rows = append(t.rows, []string{c.Name, Whole(c.Cost), Share(c.Frac)})
+		const width = 66
+		lines := broken(c.Name, width)
+		for _, line := range lines[:len(lines)-1] {
+			t.rows = append(t.rows, []string{line, "", ""})
+		}
+		t.rows = append(t.rows, []string{lines[len(lines)-1], Whole(c.Cost), Share(c.Frac)})
 	}
 	t.write(w)
 }
