@@ -62,7 +62,7 @@ func (w *bidWriter) sureSentence(b answer.Bid) string {
 	var words []any
 	key := "answer.sure"
 	if plain != nil {
-		words = append(words, "plain", w.money(plain.SavingsVsBoilersOnly), "share", w.percent(plain.Arrived))
+		words = append(words, "plain", w.money(plain.SavingsVsBoilersOnly), "share", w.percent(plain.Arrived), "promised", w.money(b.Played.PromisedSavings))
 		key = "answer.sure.played"
 	}
 	if doubted {
