@@ -108,10 +108,6 @@ func plainTails(v []float64) []float64 {
 	return v
 }
 
-// leastKWM2 is what a yield is raised to where there is all but none: a bound may, and Clp cannot take numbers that have
-// died down to nothing but are not 0. Over all nights of a year that is under 0.01 kWh from a m².
-const leastKWM2 = 1e-6
-
 // late is a series that follows another with a time constant of so many steps.
 func late(v []float64, lagSteps float64) []float64 {
 	if v == nil || !(lagSteps > 0) {
@@ -120,9 +116,7 @@ func late(v []float64, lagSteps float64) []float64 {
 	out, part, x := make([]float64, len(v)), 1-math.Exp(-1/lagSteps), 0.0
 	for t, y := range v {
 		x += (y - x) * part
-		if out[t] = x; x > 0 && x < leastKWM2 {
-			out[t] = leastKWM2
-		}
+		out[t] = x
 	}
 	return out
 }
