@@ -5,8 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -70,7 +68,7 @@ func runCompare(ctx context.Context, s streams, names []string, f compareFlags) 
 	if err != nil {
 		return err
 	}
-	show, done := caseProgress(s.err)
+	show, done := countProgress(s.err, "plants solved")
 	c, err := answer.Compare(ctx, cases, answer.CompareOptions{ToM3: f.to.m3(), Engine: f.engine, Ranked: f.moves(), Progress: show})
 	done()
 	if err != nil {
@@ -130,18 +128,4 @@ func warnAll(w io.Writer, cases []answer.Named) {
 		c.Warnings = fresh
 		warn(w, c)
 	}
-}
-
-// caseProgress shows how far a comparison is, on a terminal only; done wipes it away.
-func caseProgress(w io.Writer) (show func(done, of int), done func()) {
-	if !terminal(w) {
-		return nil, func() {}
-	}
-	last := time.Time{}
-	return func(done, of int) {
-		if now := time.Now(); now.Sub(last) > 100*time.Millisecond {
-			last = now
-			fmt.Fprintf(w, "\r%d of %d plants solved   ", done, of)
-		}
-	}, func() { fmt.Fprintf(w, "\r%s\r", strings.Repeat(" ", 40)) }
 }

@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"strconv"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -15,7 +13,7 @@ import (
 )
 
 type doubtFlags struct {
-	cases  cases
+	cases  howMany
 	seed   seed
 	at, to volume
 	out    string
@@ -24,7 +22,7 @@ type doubtFlags struct {
 }
 
 func newDoubt(s streams) *cobra.Command {
-	f := doubtFlags{seed: 1}
+	f := doubtFlags{seed: seed{n: 1}, cases: howMany{least: answer.LeastCases, most: answer.MostCases, of: "cases"}}
 	cmd := &cobra.Command{
 		Use:     "doubt SCENARIO",
 		GroupID: "answer",
@@ -80,8 +78,8 @@ func runDoubt(ctx context.Context, s streams, name string, f doubtFlags) error {
 		fmt.Fprintf(s.err, "%s: warning: has no section doubt, so usual ranges are taken, which have no source: %s; write your own under doubt\n",
 			c.File, scenarios.UnsureText(c.UsualUnsure()))
 	}
-	show, done := caseProgress(s.err)
-	d, err := answer.Doubtful(ctx, c, answer.DoubtOptions{Cases: int(f.cases), Seed: uint64(f.seed), VolumeM3: f.at.m3(), ToM3: f.to.m3(), Engine: f.engine, Progress: show})
+	show, done := countProgress(s.err, "plants solved")
+	d, err := answer.Doubtful(ctx, c, answer.DoubtOptions{Cases: f.cases.n, Seed: f.seed.n, VolumeM3: f.at.m3(), ToM3: f.to.m3(), Engine: f.engine, Progress: show})
 	done()
 	if err != nil {
 		return err
@@ -89,39 +87,4 @@ func runDoubt(ctx context.Context, s streams, name string, f doubtFlags) error {
 	return deliver(ctx, s, f.out, f.json, d,
 		func() ([]string, error) { return report.DoubtFiles(f.out, d) },
 		func(w io.Writer) error { return report.DoubtText(w, d) })
-}
-
-// cases is a flag of a count of cases.
-type cases int
-
-func (c *cases) String() string {
-	if *c == 0 {
-		return ""
-	}
-	return strconv.Itoa(int(*c))
-}
-func (c *cases) Type() string { return "count" }
-
-func (c *cases) Set(text string) error {
-	n, err := strconv.Atoi(strings.TrimSpace(text))
-	if err != nil || n < answer.LeastCases || n > answer.MostCases {
-		return fmt.Errorf("is %q; want a whole number of cases, %d to %d", text, answer.LeastCases, answer.MostCases)
-	}
-	*c = cases(n)
-	return nil
-}
-
-// seed is a flag of a seed.
-type seed uint64
-
-func (s *seed) String() string { return strconv.FormatUint(uint64(*s), 10) }
-func (s *seed) Type() string   { return "number" }
-
-func (s *seed) Set(text string) error {
-	n, err := strconv.ParseUint(strings.TrimSpace(text), 10, 64)
-	if err != nil {
-		return fmt.Errorf("is %q; want a whole number from 0 up", text)
-	}
-	*s = seed(n)
-	return nil
 }

@@ -116,18 +116,6 @@ func warn(w io.Writer, c scenarios.Case) {
 	}
 }
 
-// progress shows how far a curve is, on a terminal only; done wipes it away.
-func progress(w io.Writer) (show optimize.Progress, done func()) {
-	if !terminal(w) {
-		return nil, func() {}
-	}
-	return func(s optimize.Step) {
-			fmt.Fprintf(w, "\r%d volumes solved, now %s m³, widest gap %.3f %%   ", s.Solved, report.Volume(s.AtM3), 100*s.GapFrac)
-		}, func() {
-			fmt.Fprintf(w, "\r%s\r", strings.Repeat(" ", 70))
-		}
-}
-
 // unicode says whether the terminal's language setting can show more than ASCII.
 func unicode() bool {
 	for _, key := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {

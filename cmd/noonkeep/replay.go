@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -16,7 +15,7 @@ import (
 type replayFlags struct {
 	volume  volume
 	step    time.Duration
-	seed    uint64
+	seed    seed
 	volumes int
 	out     string
 	json    bool
@@ -24,7 +23,6 @@ type replayFlags struct {
 
 func newReplay(s streams) *cobra.Command {
 	f := replayFlags{step: time.Minute, volumes: 7}
-	var seeded func() bool
 	cmd := &cobra.Command{
 		Use:     "replay SCENARIO",
 		GroupID: "answer",
@@ -51,17 +49,16 @@ there.
   $ noonkeep replay winery --volume "40 m3" --volumes 3 --out pictures`,
 		Args: one("SCENARIO"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runReplay(cmd.Context(), s, args[0], f, seeded())
+			return runReplay(cmd.Context(), s, args[0], f)
 		},
 	}
 	flags := cmd.Flags()
 	flags.Var(&f.volume, "volume", "the store's volume (default: the scenario's store.volume)")
 	flags.DurationVar(&f.step, "step", f.step, "length of a step, such as 10s; a whole fraction of an hour")
-	flags.Uint64Var(&f.seed, "seed", 0, "`number` that chooses the clouds within the hours (default: the weather's seed, or 7)")
+	flags.Var(&f.seed, "seed", "number that chooses the clouds within the hours (default: the weather's seed, or 7)")
 	flags.IntVar(&f.volumes, "volumes", f.volumes, "how many other `volumes` are played for the best of each way; 0: none")
 	flags.StringVar(&f.out, "out", "", "write pictures, tables and JSON into this `folder`")
 	flags.BoolVar(&f.json, "json", false, "print one JSON object and nothing else")
-	seeded = func() bool { return flags.Changed("seed") }
 	return cmd
 }
 
@@ -72,7 +69,7 @@ const (
 	mostVolumes = 50
 )
 
-func runReplay(ctx context.Context, s streams, name string, f replayFlags, seeded bool) error {
+func runReplay(ctx context.Context, s streams, name string, f replayFlags) error {
 	if f.step < leastStep || f.step > mostStep || time.Hour%f.step != 0 {
 		return fmt.Errorf("--step: is %v; want %v to %v, a whole fraction of an hour", f.step, leastStep, mostStep)
 	}
@@ -91,10 +88,10 @@ func runReplay(ctx context.Context, s streams, name string, f replayFlags, seede
 	if v := f.volume.orNone(); v >= 0 {
 		opt.VolumeM3 = &v
 	}
-	if seeded {
-		opt.Seed = &f.seed
+	if f.seed.set {
+		opt.Seed = &f.seed.n
 	}
-	show, done := playProgress(s.err)
+	show, done := countProgress(s.err, "volumes played")
 	opt.Progress = show
 	r, err := answer.PlayYear(ctx, c, opt)
 	done()
@@ -104,14 +101,4 @@ func runReplay(ctx context.Context, s streams, name string, f replayFlags, seede
 	return deliver(ctx, s, f.out, f.json, r,
 		func() ([]string, error) { return report.ReplayFiles(f.out, r) },
 		func(w io.Writer) error { return report.ReplayText(w, r) })
-}
-
-// playProgress shows how far the volumes are, on a terminal only; done wipes it away.
-func playProgress(w io.Writer) (show func(done, of int), done func()) {
-	if !terminal(w) {
-		return nil, func() {}
-	}
-	fmt.Fprint(w, "playing the year")
-	return func(done, of int) { fmt.Fprintf(w, "\rplaying the year: %d of %d volumes   ", done, of) },
-		func() { fmt.Fprintf(w, "\r%s\r", strings.Repeat(" ", 50)) }
 }

@@ -14,7 +14,6 @@ import (
 
 	"noonkeep/cmd/internal/answer"
 	"noonkeep/cmd/internal/report"
-	"noonkeep/optimize"
 )
 
 type sizeFlags struct {
@@ -154,18 +153,6 @@ func runSizeStore(ctx context.Context, s streams, name string, f sizeFlags) erro
 	return deliver(ctx, s, f.out, f.json, a,
 		func() ([]string, error) { return report.SizeStoreFiles(f.out, a) },
 		func(w io.Writer) error { return report.SizeStoreText(w, a) })
-}
-
-// cellProgress shows how far a map is, on a terminal only; done wipes it away.
-func cellProgress(w io.Writer) (show optimize.Progress, done func()) {
-	if !terminal(w) {
-		return nil, func() {}
-	}
-	return func(s optimize.Step) {
-		if s.Solved%25 == 0 {
-			fmt.Fprintf(w, "\r%d of %d cells solved   ", s.Solved, s.Planned)
-		}
-	}, func() { fmt.Fprintf(w, "\r%s\r", strings.Repeat(" ", 40)) }
 }
 
 // over is a flag of what is to be sized.

@@ -4,9 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"strconv"
-	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -15,7 +12,7 @@ import (
 )
 
 type yearsFlags struct {
-	seeds  years
+	seeds  howMany
 	to     volume
 	unsure percent
 	out    string
@@ -24,7 +21,7 @@ type yearsFlags struct {
 }
 
 func newYears(s streams) *cobra.Command {
-	f := yearsFlags{}
+	f := yearsFlags{seeds: howMany{least: 2, most: answer.MostSeeds, of: "years"}}
 	cmd := &cobra.Command{
 		Use:     "years SCENARIO",
 		GroupID: "answer",
@@ -63,8 +60,8 @@ func runYears(ctx context.Context, s streams, name string, f yearsFlags) error {
 	if err != nil {
 		return err
 	}
-	show, done := yearProgress(s.err)
-	y, err := answer.ManyYears(ctx, c, answer.YearsOptions{Seeds: int(f.seeds), ToM3: f.to.m3(), Engine: f.engine, UnsureFrac: float64(f.unsure), Progress: show})
+	show, done := countProgress(s.err, "years solved")
+	y, err := answer.ManyYears(ctx, c, answer.YearsOptions{Seeds: f.seeds.n, ToM3: f.to.m3(), Engine: f.engine, UnsureFrac: float64(f.unsure), Progress: show})
 	done()
 	if err != nil {
 		return err
@@ -95,42 +92,4 @@ func warnYears(w io.Writer, file string, y answer.Years) {
 	if n > mostYearNotes {
 		fmt.Fprintf(w, "%s: and %d more of such lines, all in --json under notes\n", file, n-mostYearNotes)
 	}
-}
-
-// yearProgress shows how far the years are, on a terminal only; done wipes it away.
-func yearProgress(w io.Writer) (show func(done, of int), done func()) {
-	if !terminal(w) {
-		return nil, func() {}
-	}
-	last := time.Time{}
-	return func(done, of int) {
-		if now := time.Now(); now.Sub(last) > 100*time.Millisecond {
-			last = now
-			text := fmt.Sprintf("%d years solved", done)
-			if of > 0 {
-				text = fmt.Sprintf("%d of %d years solved", done, of)
-			}
-			fmt.Fprintf(w, "\r%s   ", text)
-		}
-	}, func() { fmt.Fprintf(w, "\r%s\r", strings.Repeat(" ", 40)) }
-}
-
-// years is a flag of a count of years.
-type years int
-
-func (y *years) String() string {
-	if *y == 0 {
-		return ""
-	}
-	return strconv.Itoa(int(*y))
-}
-func (y *years) Type() string { return "count" }
-
-func (y *years) Set(text string) error {
-	n, err := strconv.Atoi(strings.TrimSpace(text))
-	if err != nil || n < 2 || n > answer.MostSeeds {
-		return fmt.Errorf("is %q; want a whole number of years, 2 to %d", text, answer.MostSeeds)
-	}
-	*y = years(n)
-	return nil
 }

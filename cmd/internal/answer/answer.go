@@ -253,8 +253,8 @@ func notes(c scenarios.Case) []Note {
 	return out
 }
 
-func sum(v []float64) float64 {
-	total := 0.0
+func sum[T int | float64](v []T) T {
+	var total T
 	for _, x := range v {
 		total += x
 	}

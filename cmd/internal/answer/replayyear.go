@@ -18,7 +18,6 @@ type ReplayOptions struct {
 	StepS    float64             // 0: 60
 	Seed     *uint64             // of the clouds within hours; nil: the weather's own, or 7
 	Volumes  int                 // how many sizes of the store are tried for the best; 0: 7, or 4 of a plant for Clp; below 0: none, and BestVolumeM3 is the volume played
-	Ways     []string            // nil: all
 	Progress func(done, all int) // after each size of the store; never twice at once
 }
 
@@ -111,8 +110,8 @@ func (s *stage) baselines(ctx context.Context, x *set, out *Replay) error {
 	}
 	b := &out.Baseline
 	b.BoilersOnlyCost, b.NoStorageCost = s.t.cost(&got[0], s.m.merit, false), s.t.cost(&got[1], s.m.merit, true)
-	b.BoilersOnlyFuelKWh, b.BoilersOnlyUnmetKWh, b.BoilersOnlyStarts = got[0].FuelKWh, got[0].UnmetKWh, total(got[0].Starts)
-	b.NoStorageUnmetKWh, b.NoStorageStarts = got[1].UnmetKWh, total(got[1].Starts)
+	b.BoilersOnlyFuelKWh, b.BoilersOnlyUnmetKWh, b.BoilersOnlyStarts = got[0].FuelKWh, got[0].UnmetKWh, sum(got[0].Starts)
+	b.NoStorageUnmetKWh, b.NoStorageStarts = got[1].UnmetKWh, sum(got[1].Starts)
 	for i := range got {
 		out.books(&got[i])
 	}
@@ -186,8 +185,8 @@ func (r *Replay) judge(w Way) Way {
 
 // wayOf sums a play up.
 func (s *stage) wayOf(name string, p *played) Way {
-	w := Way{Name: name, AnnualCost: p.cost, UnmetKWh: p.UnmetKWh, BoilerStarts: total(p.Starts), FuelKWh: p.FuelKWh, StartFuelKWh: p.StartFuelKWh,
-		HotFuelKWh: p.HotFuelKWh, HotH: sum(p.HotH), Lights: total(p.Lights), UnmetH: p.UnmetH, WorstUnmetKW: p.WorstUnmetKW,
+	w := Way{Name: name, AnnualCost: p.cost, UnmetKWh: p.UnmetKWh, BoilerStarts: sum(p.Starts), FuelKWh: p.FuelKWh, StartFuelKWh: p.StartFuelKWh,
+		HotFuelKWh: p.HotFuelKWh, HotH: sum(p.HotH), Lights: sum(p.Lights), UnmetH: p.UnmetH, WorstUnmetKW: p.WorstUnmetKW,
 		SunToHeaderKWh: p.SunHeaderKWh, SunToStoreKWh: p.SunStoreKWh, SpilledSunKWh: p.SpilledKWh, StoreOutKWh: p.StoreOutKWh,
 		KeepWarmKWh: p.KeepWarmKWh, LossKWh: p.LossKWh, MassResidual: p.Books.MassResidual, EnergyResidual: p.Books.EnergyResidual,
 		Refused: []Refused{}}
@@ -200,12 +199,4 @@ func (s *stage) wayOf(name string, p *played) Way {
 		UnmetKW: added(n, v.UnmetKW), SpilledSunKW: added(n, v.SpilledKW), StoreLossKW: added(n, v.LossKW),
 		HeldKWh: v.HeldKWh[k], StoreC: v.StoreC[k], StoreBarA: v.StoreBar[k]}
 	return w
-}
-
-func total(list []int) int {
-	n := 0
-	for _, x := range list {
-		n += x
-	}
-	return n
 }

@@ -73,21 +73,5 @@ func entry(b *strings.Builder, name, text string) {
 	} else {
 		lead += "\n" + strings.Repeat(" ", column)
 	}
-	b.WriteString(lead)
-	used := column
-	for i, word := range strings.Fields(text) {
-		n := utf8.RuneCountInString(word)
-		switch {
-		case i > 0 && used+1+n > textWidth:
-			b.WriteString("\n" + strings.Repeat(" ", column) + word)
-			used = column + n
-		case i > 0:
-			b.WriteString(" " + word)
-			used += 1 + n
-		default:
-			b.WriteString(word)
-			used += n
-		}
-	}
-	b.WriteString("\n")
+	b.WriteString(lead + strings.Join(broken(text, textWidth-column), "\n"+strings.Repeat(" ", column)) + "\n")
 }

@@ -137,15 +137,9 @@ func priceText(c answer.Comparison) string {
 // paragraph prints sentences wrapped, a little in.
 func paragraph(b *strings.Builder, sentences []string) {
 	const in = "    "
-	line := in
-	for _, word := range strings.Fields(strings.Join(sentences, " ")) {
-		if len([]rune(line))+1+len([]rune(word)) > textWidth && line != in {
-			b.WriteString(strings.TrimRight(line, " ") + "\n")
-			line = in
-		}
-		line += word + " "
+	for _, line := range broken(strings.Join(sentences, " "), textWidth-1-len(in)) {
+		b.WriteString(strings.TrimRight(in+line, " ") + "\n")
 	}
-	b.WriteString(strings.TrimRight(line, " ") + "\n")
 }
 
 // cutText shortens a text that is too long for its place.

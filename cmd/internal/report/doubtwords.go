@@ -46,7 +46,7 @@ func doubtSentences(d answer.Doubt) []string {
 		say("Left out: %s.", out)
 	}
 	for _, n := range d.Notes {
-		list = append(list, strings.ToUpper(n[:1])+n[1:]+".")
+		list = append(list, sentence(n))
 	}
 	say("Every volume of every case is proven the least cost, with that year's sun and load known.")
 	return list

@@ -40,7 +40,7 @@ func measuredText(b *strings.Builder, g answer.Guarantee) {
 		if i == 0 {
 			b.WriteString("\n")
 		}
-		paragraphAt(b, "", strings.ToUpper(n[:1])+n[1:]+".")
+		paragraphAt(b, "", sentence(n))
 	}
 }
 

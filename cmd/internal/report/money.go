@@ -67,7 +67,7 @@ func moneyText(w io.Writer, a answer.Answer) {
 		fmt.Fprintf(w, "\n%s\n", wrapped(text))
 	}
 	if m.Years > 0 {
-		fmt.Fprintf(w, "\n%s\n", wrapped("Money: "+strings.Join(m.Words, "; ")+". Sums are to three digits; prices are those of the first year."))
+		fmt.Fprintf(w, "\n%s\n", moneyTerms(m.Words))
 	}
 }
 
@@ -167,7 +167,7 @@ func lacksText(m *answer.Money, noFields, anyPlant bool) string {
 		say = append(say, fmt.Sprintf("What sun and tank earn together is not counted: %s.", missing(m.PlantLacks)))
 	}
 	for _, n := range m.Notes {
-		say = append(say, strings.ToUpper(n[:1])+n[1:]+".")
+		say = append(say, sentence(n))
 	}
 	return strings.Join(say, " ")
 }
@@ -210,4 +210,9 @@ func moneyCells(p answer.Point) []string {
 		cells = append(cells, none, none, none, none, none, none, none, none, none)
 	}
 	return numbers(cells...)
+}
+
+// moneyTerms says on what terms sums are worked out.
+func moneyTerms(words []string) string {
+	return wrapped("Money: " + strings.Join(words, "; ") + ". Sums are to three digits; prices are those of the first year.")
 }

@@ -41,9 +41,9 @@ func mapCosts(m answer.SizeMap) string {
 	}
 	notes := ""
 	for _, n := range m.Money.Notes {
-		notes += wrapped(strings.ToUpper(n[:1])+n[1:]+".") + "\n"
+		notes += wrapped(sentence(n)) + "\n"
 	}
-	return notes + wrapped("Money: "+strings.Join(m.Money.Words, "; ")+". Sums are to three digits; prices are those of the first year.")
+	return notes + moneyTerms(m.Money.Words)
 }
 
 // mapMoneyText prints what the pairs earn.
@@ -52,21 +52,9 @@ func mapMoneyText(w io.Writer, m answer.SizeMap) {
 		return
 	}
 	fmt.Fprintf(w, "\nEARNS OVER BOILERS ALONE, net present value in %s over %d years\n", m.Currency, m.Money.Years)
-	columns := thin(len(m.VolumesM3), 6)
-	t := table{head: [][]string{{"collectors"}}}
-	for _, j := range columns {
-		t.head[0] = append(t.head[0], Volume(m.VolumesM3[j])+" m³")
-	}
-	for _, i := range thin(len(m.Counts), 6) {
-		row := []string{Volume(m.Counts[i])}
-		for _, j := range columns {
-			row = append(row, sumOr(m.Money.NPV[i][j], "no price"))
-		}
-		t.rows = append(t.rows, row)
-	}
-	t.write(w)
+	pairsTable(w, m, func(i, j int) string { return sumOr(m.Money.NPV[i][j], "no price") })
 	fmt.Fprintf(w, "\nFOR EACH NUMBER OF COLLECTORS, THE STORE THAT EARNS MOST\n")
-	t = table{head: [][]string{
+	t := table{head: [][]string{
 		{"collectors", "area", "store", "costs", "earns", "pays back", "return", "heat costs"},
 		{"", "", "", "", "(NPV)", "in", "", "(levelised)"},
 		{"", "m²", "m³", m.Currency, m.Currency, "years", "% a year", m.Currency + "/MWh"},

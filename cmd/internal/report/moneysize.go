@@ -53,7 +53,7 @@ func storeCosts(s answer.SizeStore) string {
 	if s.Money == nil {
 		return noCost
 	}
-	return wrapped("Money: "+strings.Join(s.Curve.Money.Words, "; ")+". Sums are to three digits; prices are those of the first year.") + "\n"
+	return moneyTerms(s.Curve.Money.Words) + "\n"
 }
 
 // sizeMoneyText prints what the chosen size earns.
@@ -82,7 +82,7 @@ func sizeMoneyText(w io.Writer, s answer.SizeStore) {
 		notes = append(notes, strings.TrimSuffix(text, "."))
 	}
 	for _, n := range notes {
-		fmt.Fprintf(w, "%s\n\n", wrapped(strings.ToUpper(n[:1])+n[1:]+"."))
+		fmt.Fprintf(w, "%s\n\n", wrapped(sentence(n)))
 	}
 }
 

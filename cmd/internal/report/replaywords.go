@@ -36,14 +36,6 @@ func replaySentences(r answer.Replay) []string {
 	return list
 }
 
-// sentence begins with a capital and ends with a full stop.
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
-}
-
 // tellFrac is a share of a cost or saving from which on a difference is worth a sentence; all of them stand in the JSON.
 // Common practice, no source.
 const tellFrac = 1e-3

@@ -200,3 +200,11 @@ func andList(words []string) string {
 	}
 	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
+
+// sentence begins with a capital and ends with a full stop.
+func sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
+}

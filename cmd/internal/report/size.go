@@ -71,6 +71,11 @@ func sizeFinding(m answer.SizeMap) []string {
 }
 
 func mapTable(w io.Writer, m answer.SizeMap) {
+	pairsTable(w, m, func(i, j int) string { return Whole(m.SavingsVsBoilersOnly[i][j]) })
+}
+
+// pairsTable prints a figure of the map's pairs, thinned: cell is that of the count i and the volume j.
+func pairsTable(w io.Writer, m answer.SizeMap, cell func(i, j int) string) {
 	columns := thin(len(m.VolumesM3), 6)
 	t := table{head: [][]string{{"collectors"}}}
 	for _, j := range columns {
@@ -79,7 +84,7 @@ func mapTable(w io.Writer, m answer.SizeMap) {
 	for _, i := range thin(len(m.Counts), 6) {
 		row := []string{Volume(m.Counts[i])}
 		for _, j := range columns {
-			row = append(row, Whole(m.SavingsVsBoilersOnly[i][j]))
+			row = append(row, cell(i, j))
 		}
 		t.rows = append(t.rows, row)
 	}

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"noonkeep/cmd/internal/answer"
 )
@@ -33,15 +34,9 @@ func YearsText(w io.Writer, y answer.Years) error {
 
 // paragraphAt prints text wrapped.
 func paragraphAt(b *strings.Builder, in, text string) {
-	line := in
-	for _, word := range strings.Fields(text) {
-		if len([]rune(line))+len([]rune(word)) > textWidth && line != in {
-			b.WriteString(strings.TrimRight(line, " ") + "\n")
-			line = in
-		}
-		line += word + " "
+	for _, line := range broken(text, textWidth-utf8.RuneCountInString(in)) {
+		b.WriteString(strings.TrimRight(in+line, " ") + "\n")
 	}
-	b.WriteString(strings.TrimRight(line, " ") + "\n")
 }
 
 func withStore(y answer.Years) string {

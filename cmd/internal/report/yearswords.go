@@ -68,7 +68,7 @@ func yearsSentences(y answer.Years) []string {
 		say("Left out: %s.", out)
 	}
 	for _, n := range y.Notes {
-		list = append(list, strings.ToUpper(n[:1])+n[1:]+".")
+		list = append(list, sentence(n))
 	}
 	say("Every year's volumes are proven the least cost, with that year's sun and load known; between them its curve lies within %s %% of its range.", twoDigits(100*y.CertifiedGap))
 	return list
