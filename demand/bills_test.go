@@ -56,6 +56,7 @@ func partsSum(parts []Part) float64 {
 // Bills made of a known base, slope and balance temperature give them back, and every bill keeps its heat.
 func TestBillsRecoverTheirLaw(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for seed := range uint64(12) {
 		rng := rand.New(rand.NewPCG(seed, 4))
 		step := []time.Duration{time.Hour, 30 * time.Minute, 15 * time.Minute}[seed%3]

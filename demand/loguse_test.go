@@ -209,6 +209,7 @@ func TestLogRefuses(t *testing.T) {
 // A year by the clock on the wall, stamped with starts, ends and as a counter, is that year in standard time: no gap in
 // spring, nothing twice in autumn.
 func TestLogByTheWall(t *testing.T) {
+	unraced(t)
 	calendar := clock.Calendar{Summer: europe(t)}
 	for _, step := range []time.Duration{time.Hour, 15 * time.Minute} {
 		a := yearAxis(t, 2026, step)

@@ -100,6 +100,7 @@ func TestMovableSoonest(t *testing.T) {
 // Whatever the hours and powers: each window's shares come to its hours, its heat is done, within its powers.
 func TestMovableKeepsEnergy(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	rng := rand.New(rand.NewPCG(5, 6))
 	for range 60 {
 		step := []time.Duration{time.Hour, 30 * time.Minute, 15 * time.Minute}[rng.IntN(3)]

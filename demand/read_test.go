@@ -176,6 +176,7 @@ func TestReadSeriesEndlessLine(t *testing.T) {
 }
 
 func TestReadSeriesEndlessRows(t *testing.T) {
+	unraced(t)
 	if testing.Short() {
 		t.Skip("reads four million rows")
 	}

@@ -197,6 +197,7 @@ func TestWindowPriceAgainstDifferences(t *testing.T) {
 // The curve holds between its points with work that may be moved, by the day and over two weeks: real
 // solves lie under its bound and within its gap.
 func TestCurveWithMoves(t *testing.T) {
+	unraced(t)
 	if !haveClp {
 		t.Skip("needs Clp, which is not in this program")
 	}

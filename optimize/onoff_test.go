@@ -305,6 +305,7 @@ func TestRepairAgainstEveryOnAndOff(t *testing.T) {
 
 // With a store every on and off is a program of its own; those of a small problem can all be solved.
 func TestRepairWithStoreAgainstEveryOnAndOff(t *testing.T) {
+	unraced(t)
 	exact, worst := 0, 0.0
 	const count = 40
 	for i := range count {
@@ -460,6 +461,7 @@ func TestRepairOfNothing(t *testing.T) {
 }
 
 func TestRepairYear(t *testing.T) {
+	unraced(t)
 	if testing.Short() {
 		t.Skip("a year of hours")
 	}

@@ -177,6 +177,7 @@ func standard(m *matrix) (c []float64, a *mat.Dense, b []float64) {
 // gonum's simplex is another program by other people. It gives up on some degenerate problems: at
 // least three quarters must be answered for this to be a check.
 func TestRandomAgreesWithGonum(t *testing.T) {
+	unraced(t)
 	if !haveClp {
 		t.Skip("most of these problems need Clp, which is not in this program")
 	}

@@ -36,6 +36,7 @@ func (a *sums) add(lat float64, day int, beam func(day int, zenithDeg float64) f
 }
 
 func TestAnnualRatios(t *testing.T) {
+	unraced(t)
 	const src = "table of yearly ratios to two-axis tracking, evaluated in double precision with numpy (Cooper, 0.25° steps)"
 	constant := func(int, float64) float64 { return 1000 }
 	for i, row := range []struct{ lat, ns, ew, level, clearTwo, clearNS, clearEW, clearLevel float64 }{

@@ -23,6 +23,7 @@ func TestEndLoss(t *testing.T) {
 
 // Rays off a parabola, each followed to the focal line, with the receivers of a row below each other.
 func TestEndLossAgainstRays(t *testing.T) {
+	unraced(t)
 	rnd := rand.New(rand.NewPCG(41, 1))
 	for k := range 200 {
 		e := Ends{LengthM: 4 + 20*rnd.Float64(), FocalM: 0.5 + 2*rnd.Float64()}

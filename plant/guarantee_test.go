@@ -79,6 +79,7 @@ func TestGuaranteeByHand(t *testing.T) {
 // In a steady state the formula is what Yield gives, hour by hour, whatever stands about the field.
 func TestGuaranteeAgreesWithYield(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	axis, err := clock.NewYear(2026, time.Hour, checkPlace.UTCOffset)
 	if err != nil {
 		t.Fatal(err)

@@ -20,6 +20,7 @@ func batchOf(t testing.TB, keys ...string) string {
 // What a scenario's batches come to, by hand and by published arithmetic.
 func TestBatchLoads(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for _, c := range []struct {
 		name string
 		keys []string

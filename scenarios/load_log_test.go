@@ -31,6 +31,7 @@ func withLog(t testing.TB, keys string, more ...string) string {
 // What a meter counts becomes heat at the header: steam by its heat, fuel by its calorific value and the boiler's efficiency.
 func TestLogHeat(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	folder := files{"m.csv": meterLog(func(at time.Time) string { return "1,5" }, nil)}
 	const gas = "{name: natural gas, price: 0.05 EUR/kWh, price_basis: net}"
 	for _, c := range []struct {

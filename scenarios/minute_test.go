@@ -8,6 +8,7 @@ import (
 
 // A year by the minute has the hour's energy, loads that begin on the minute, and says what it cannot know.
 func TestYearByTheMinute(t *testing.T) {
+	unraced(t)
 	if testing.Short() {
 		t.Skip("525 600 steps")
 	}

@@ -13,6 +13,7 @@ const works = `  - {name: works, header: main, steam: 900 kg/h, when: "Mon-Sat 0
 // may be it is what the load shows.
 func TestMovableLoadInTheProblem(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for _, tt := range []struct {
 		step, load string
 		moves      int
@@ -107,6 +108,7 @@ func TestMovableLoadRatesTheExchanger(t *testing.T) {
 // The boilers' doubt counts work that may be moved by its windows, not by an hour that it need not take.
 func TestDoubtOfMovableLoads(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	const bath = `  - {name: bath, movable: {heat: 900 kWh, within: "Mon-Fri 06:00-18:00", most: 400 kW}}`
 	const dip = "\n" + `  - {name: dip, movable: {heat: 500 kWh, within: "Mon-Fri 08:00-14:00", most: 400 kW}}`
 	for _, tt := range []struct {

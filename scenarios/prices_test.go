@@ -35,6 +35,7 @@ func marketYear() string {
 
 func TestPricesByTheClock(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	const gross = 1.11 // of natural gas, plant.FuelKinds
 	for _, c := range []struct {
 		name, fuel, time string

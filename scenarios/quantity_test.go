@@ -100,6 +100,7 @@ func TestParseRefuses(t *testing.T) {
 
 // Every quantity prints in a form that parses to the same quantity.
 func TestQuantityPrintsAndParsesEqual(t *testing.T) {
+	unraced(t)
 	rng := rand.New(rand.NewPCG(2, 7))
 	for name, k := range kinds {
 		for _, u := range k.units {

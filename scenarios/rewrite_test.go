@@ -98,6 +98,7 @@ func placesOf(t testing.TB, src string) []place {
 // Values of each example, set to shorter, longer and awkward ones: only its line changes, the comment in it stays, and
 // the old value brings the old text back.
 func TestRewriteTouchesOneValueAlone(t *testing.T) {
+	unraced(t)
 	for _, example := range examples(t) {
 		name, src := example[0], example[1]
 		for i, p := range some(name, placesOf(t, src)) {
@@ -167,6 +168,7 @@ func TestRewriteTakesOut(t *testing.T) {
 // One in five of the keys that could stand in the mappings of each example, added: nothing else changes, it stands after a key that the
 // format lists before it, and taken out again it leaves the old text.
 func TestRewriteAddsAndTakesOut(t *testing.T) {
+	unraced(t)
 	tried, added := 0, 0
 	for _, example := range examples(t) {
 		name, src := example[0], example[1]

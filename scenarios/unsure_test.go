@@ -69,6 +69,7 @@ money: {life: 20 a, discount: 8 %, carbon_price: 50 EUR/t}
 // To turn an input gives the very problem of a scenario that has the turned value written.
 func TestUnsureIsAsWritten(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	parsed := func(s string) Case {
 		c, err := Parse("s.yaml", []byte(s), nil)
 		if err != nil {

@@ -149,6 +149,7 @@ func TestWithWeather(t *testing.T) {
 // The years of a spread have the light that was drawn, and by it the spread that was asked for.
 func TestBetweenYears(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	text := strings.Replace(string(sourceOf(t, "dyehouse")), "air_swing:", "between_years: 5 %\n    air_swing:", 1)
 	c, err := Parse("dyehouse.yaml", []byte(text), nil)
 	if err != nil {

@@ -94,6 +94,7 @@ var zoneTests = []struct {
 // every half hour read both ways.
 func TestWallAgainstTheZoneDatabase(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	changes, looked := 0, 0
 	for _, tt := range zoneTests {
 		zone, err := time.LoadLocation(tt.zone)
@@ -221,6 +222,7 @@ func TestOddNights(t *testing.T) {
 // missing hour is lost, and what runs past the end of the doubled one gains an hour.
 func TestSummerTimeKeepsHours(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	r := rand.New(rand.NewPCG(1996, 2037))
 	for _, rule := range []string{europe, america, sydney, "21 Mar 00:00..21 Sep 24:00"} {
 		summer := Calendar{Summer: mustSummer(t, rule)}

@@ -51,6 +51,7 @@ func TestWeekAsPlannersWrite(t *testing.T) {
 
 // Whatever is painted is written as a pattern that paints the same, and that runs in just these slots of real weeks.
 func TestWeekBothWays(t *testing.T) {
+	unraced(t)
 	const seed = 11
 	r := rand.New(rand.NewPCG(seed, seed))
 	for i := range 240 {

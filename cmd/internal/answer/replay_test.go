@@ -207,6 +207,7 @@ func TestTopOfParabola(t *testing.T) {
 
 func TestReplayRefuses(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	c := example(t, "dyehouse")
 	for _, test := range []struct {
 		opt  ReplayOptions

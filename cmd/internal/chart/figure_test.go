@@ -135,17 +135,14 @@ func TestSVGIsWholeXML(t *testing.T) {
 
 func TestSizes(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for name, f := range samples() {
 		svg := mustSVG(t, f)
 		if len(svg) < 4_000 || len(svg) > 200_000 {
 			t.Errorf("%s: SVG has %d bytes; want 4 to 200 kB", name, len(svg))
 		}
 		w, h := f.size()
-		scales := []float64{0.5, 1, 2}
-		if underRace {
-			scales = scales[:1]
-		}
-		for _, scale := range scales {
+		for _, scale := range []float64{0.5, 1, 2} {
 			size := mustPNG(t, f, scale).Bounds().Size()
 			want := image.Pt(int(float64(w)*4/3*scale+0.5), int(float64(h)*4/3*scale+0.5))
 			if size != want {

@@ -126,6 +126,7 @@ func TestGuideFiguresReadInGrey(t *testing.T) {
 
 func TestGuideLongWords(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	g := sampleGuide()
 	long := strings.Repeat("hold the heat back and ", 30)
 	g.Title, g.Subtitle, g.Note, g.GaugeName = long, long, long, "Gauges"

@@ -92,6 +92,7 @@ func randomPlant(rng *rand.Rand) Plant {
 // different nets never run along each other.
 func TestPlantLayout(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for seed := range uint64(400) {
 		d := randomPlant(rand.New(rand.NewPCG(seed, 5)))
 		if err := d.Check(); err != nil {
