@@ -177,6 +177,7 @@ func TestShadesStepInGrey(t *testing.T) {
 // A value that is known at a place must have its step's ink there, on the pixels of the PNG.
 func TestContourPlaces(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	c := hill(31, 25, func(u, v float64) float64 { return u })
 	c.Ridge, c.Levels = nil, []float64{0.25, 0.5, 0.75}
 	img := mustPNG(t, c, 2)

@@ -104,6 +104,7 @@ func hardSamples() map[string]Figure {
 
 func TestSVGIsWholeXML(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for name, f := range hardSamples() {
 		svg := mustSVG(t, f)
 		d := xml.NewDecoder(bytes.NewReader(svg))
@@ -209,6 +210,7 @@ func letterings(t *testing.T, svg []byte) []lettering {
 // TestNoTextClippedOrOverlaid reads each text's place back from the SVG.
 func TestNoTextClippedOrOverlaid(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for name, f := range hardSamples() {
 		w, h := f.size()
 		all := letterings(t, mustSVG(t, f))

@@ -61,6 +61,7 @@ func TestGuideErrors(t *testing.T) {
 // TestGuidePlaces lights single cells and bars and looks for them in their month and hour.
 func TestGuidePlaces(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	g := sampleGuide()
 	g.Percent, g.Gives = [12][24]float64{}, [12][24]float64{}
 	g.Percent[5][13], g.Percent[0][0], g.Percent[11][23] = 100, 100, 100

@@ -36,6 +36,7 @@ func TestYearMapErrors(t *testing.T) {
 // TestYearMapPlaces lights single hours and looks for them on the picture.
 func TestYearMapPlaces(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	m := YearMap{Title: "Four hours", Start: time.Date(2026, 1, 1, 0, 0, 0, 0, east3), StepH: 1,
 		Maps: []Map{{Name: "Boilers, kW", Values: make([]float64, 8760)}}}
 	lit := []struct {
