@@ -198,6 +198,7 @@ func TestFuelPrices(t *testing.T) {
 // What is doubtful is said, with its line.
 func TestDoubts(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for _, c := range []struct {
 		name, input string
 		line        int

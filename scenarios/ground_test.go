@@ -175,6 +175,7 @@ func TestTowardsTheEquator(t *testing.T) {
 // The written modifiers reach the collector and multiply as the published forms do.
 func TestModifierKeys(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	const published = "checks of the published forms: bi-axial product; K of SAND94-1884 over its cosine; 1 - b0 (1/cos - 1)"
 	at := func(collector string, long, trans float64) float64 {
 		c := parsedGround(t, with(t, "kind: dish", collector)).Fields[0].Collector
@@ -201,6 +202,7 @@ func TestModifierKeys(t *testing.T) {
 // More neighbours, hills and ends take heat; the books say which.
 func TestSurroundTakesHeat(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	alone := parsedGround(t, plain).Fields[0]
 	grid := parsedGround(t, withField(t, gridField)).Fields[0]
 	hills := parsedGround(t, with(t, "utc_offset: +2 h}", "utc_offset: +2 h, horizon: [{azimuth: 90 deg, height: 10 deg}, {azimuth: 270 deg, height: 0 deg}]}")).Fields[0]
@@ -225,6 +227,7 @@ func TestSurroundTakesHeat(t *testing.T) {
 // A spacing's row is what the scenario of that spacing gives.
 func TestSpacingsAreScenarios(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	const ground = "    ground: {width: 62 m, depth: 60 m}\n"
 	c := parsedGround(t, withField(t, gridField+ground))
 	all, err := c.Spacings(0)

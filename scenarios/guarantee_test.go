@@ -18,6 +18,7 @@ func promised(t testing.TB, collector, guarantee string) string {
 
 func TestGuaranteeKeys(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	usual := func(set func(*plant.Guarantee)) plant.Guarantee {
 		g := plant.UsualGuarantee(plant.BeamAlone)
 		g.PipeFactor = 0.97

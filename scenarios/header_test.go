@@ -173,6 +173,7 @@ func TestFlashSteamIntoTheLowerHeader(t *testing.T) {
 // A valve that passes too little leaves the lower header short: 1000 kg/h at 18 bar(a) is 678 kW.
 func TestValveLimit(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	text := changed(t, cascade, "{name: mid, pressure: 6 bar(g)}", "{name: mid, pressure: 6 bar(g), valve: {most: 1000 kg/h, desuperheater: yes}}", "heat: 500 kW", "heat: 900 kW")
 	c := parsed(t, text)
 	mid, high := headerNamed(t, c, "mid"), headerNamed(t, c, "high")
@@ -197,6 +198,7 @@ func TestValveLimit(t *testing.T) {
 
 func TestMedia(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	const sun = `fields:
   - {name: dishes, header: wash, collector: {kind: dish}, count: 4, aperture: 90 m2}
 stores:
@@ -250,6 +252,7 @@ func TestThermoclineOnSteam(t *testing.T) {
 
 func TestAgedInsulation(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	loss := func(extra string) float64 {
 		c := parsed(t, with(t, "steps: 0..120 m3", "steps: 0..120 m3\n  insulation: {conductivity: 0.05 W/mK"+extra+"}"))
 		return c.Store.Spec.InsulationWMK

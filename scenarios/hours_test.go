@@ -13,6 +13,7 @@ import (
 // and has 261 days from Monday to Friday (calendar).
 func TestHoursOfLoads(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	const summer = "step: 60 min, summer_time: last Sun Mar 02:00..last Sun Oct 03:00}"
 	for _, c := range []struct {
 		name, time, load string
@@ -73,6 +74,7 @@ func TestStartUpSteam(t *testing.T) {
 // No summer time is said where hours would follow it, and only there.
 func TestSummerTimeIsSaid(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for _, c := range []struct {
 		input string
 		said  bool
@@ -101,6 +103,7 @@ func TestSummerTimeIsSaid(t *testing.T) {
 // What never comes is doubted.
 func TestIdleWorkIsDoubted(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for _, c := range []struct{ load, want string }{
 		{"when: Mon-Fri 06:00-11:00, breaks: \"daily 12:00-12:30\"", "loads[works].breaks: lie outside the load's hours and change nothing"},
 		{"when: always, start_up: {lasts: 1 h, heat: 60 kW}", "loads[works].start_up: never comes: the load runs on and on"},

@@ -108,6 +108,7 @@ func TestHouseOfMovableWork(t *testing.T) {
 // A boiler's metered fuel holds the boiler house's own use; steam metered at the header does not.
 func TestHouseOfMeteredLoads(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	folder := files{"m.csv": meterLog(func(time.Time) string { return "1,5" }, nil)}
 	house := []string{"feedwater: 85 degC", "condensate: {return: 70 %, deaerator: 0.2 bar(g)}"}
 	for _, row := range []struct {

@@ -39,6 +39,7 @@ func TestHotWaterHeat(t *testing.T) {
 // takes the same heat, and its least in the other half of the year.
 func TestHotWaterHemispheres(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	for _, makeUp := range []string{"", ", make_up_ground: {depth: 1.5 m}"} {
 		north := chilled("{name: taps, hot_water: {draw: 12 m3/d, to: 60 degC"+makeUp+"}}", "")
 		south := strings.NewReplacer("latitude: 39.2", "latitude: -39.2", "ghi: [2.2, 3.2, 4.7, 5.7, 6.8, 7.9, 8.1, 7.1, 5.5, 3.7, 2.5, 1.9", "ghi: [8.1, 7.1, 5.5, 3.7, 2.5, 1.9, 2.2, 3.2, 4.7, 5.7, 6.8, 7.9",

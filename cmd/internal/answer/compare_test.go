@@ -72,6 +72,7 @@ func TestBestVolume(t *testing.T) {
 // Figures stand at the scenario's own volume, whether the curve has a point there or not.
 func TestCompareStandsAtTheScenariosVolume(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	c := dyehouse(t, "variants:\n- {name: odd size, change: {store: {volume: 41.7 m3}}}\n- {name: no tank, change: {store: {remove: yes}}}\n- {name: no sun, change: {fields: [{name: dishes, count: 0}]}}\n")
 	cases, err := Variants(c)
 	if err != nil {
@@ -125,6 +126,7 @@ func pointAt(t *testing.T, x Compared, m3 float64) Point {
 // The same plant twice differs in nothing, and a change that must help does.
 func TestCompareDifferences(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	c := dyehouse(t, `variants:
 - {name: same but in name, change: {boilers: [{name: B1, minimum_fire: 20 %}]}}
 - {name: cheaper gas, change: {fuels: [{name: natural gas, price: 0.040 EUR/kWh}]}}

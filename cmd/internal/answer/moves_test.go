@@ -70,6 +70,7 @@ func TestMovesWrong(t *testing.T) {
 // Ranked, the cheapest comes after the first case, and each is what its own plan costs.
 func TestMovesRanked(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	cases, err := Moves(dyehouse(t, ""), []string{"dye machines, night shift:0..16h/8h"}, nil)
 	if err != nil {
 		t.Fatal(err)
