@@ -4,15 +4,20 @@ import (
 	"noonkeep/cmd/internal/chart"
 )
 
+// currencyRoom keeps a currency of many letters from pushing figures out of a narrow picture; title and desc say it whole.
+const currencyRoom = 56
+
 // SVG draws the curve.
 func (c Curve) SVG() (string, error) {
 	if err := c.Check(); err != nil {
 		return "", err
 	}
+	title, desc := c.title(), c.desc()
+	c.Currency = cut(c.Currency, currencyRoom)
 	// The rows of the legend set where the panels begin, and the root tells of the panels: a first pen measures.
 	upper, lower, ticks, gainTicks := c.panels(c.pen())
 	p := c.pen()
-	p.open("curve", c.title(), c.desc(), "data-m3", full(c.VolumesM3), "data-savings", full(c.Savings),
+	p.open("curve", title, desc, "data-m3", full(c.VolumesM3), "data-savings", full(c.Savings),
 		"data-plot", num(upper.x0)+" "+num(upper.y0)+" "+num(upper.x1)+" "+num(upper.y1),
 		"data-money", full([]float64{upper.yLo, upper.yHi}))
 	p.keys(c.legend(p), 4)
@@ -82,10 +87,7 @@ func (c Curve) legend(p *pen) []key {
 	if c.Was != nil {
 		keys = append(keys, key{"before: " + c.Was.Name, across("was", 1.8, "stroke-dasharray", wasDash)})
 	}
-	if c.CostM3 > 0 {
-		keys = append(keys, key{"price of one more m³", across("cost", 1.8, "stroke-dasharray", costDash)})
-	}
-	return keys
+	return keys // the price of one more m³ has its words on its own line
 }
 
 func (p *pen) dot(class string, at point, r float64) {
@@ -110,7 +112,9 @@ func (c Curve) drawGain(p *pen, a panel) {
 	w := width(text)
 	var places []box
 	for _, x := range []float64{a.x1 - 6 - w, a.x0 + 6, (a.x0 + a.x1 - w) / 2} {
-		places = append(places, box{x, y - lineH - 4, x + w, y - 2}, box{x, y + 2, x + w, y + lineH + 4})
+		for _, off := range []float64{0, 10, 22, 36} {
+			places = append(places, box{x, y - off - lineH - 4, x + w, y - off - 2}, box{x, y + off + 2, x + w, y + off + lineH + 4})
+		}
 	}
 	p.words("", taken.best(places, a), text)
 }
@@ -128,6 +132,7 @@ func (c Curve) drawSavings(p *pen, a, lower panel) {
 	if c.Upper != nil {
 		xs, ys := clip(c.upperM3(), c.Upper, a.xLo, a.xHi)
 		p.trace("bound", 1, a.points(xs, ys))
+		taken.follow(a.points(xs, ys))
 	}
 	pts := a.points(c.VolumesM3, c.Savings)
 	p.trace("saving", 2.4, pts)

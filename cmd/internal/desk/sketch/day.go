@@ -75,15 +75,22 @@ func (d Day) energy(kW []float64) string {
 		sum += v
 	}
 	v := sum * d.StepH * d.EnergyTimes
-	if math.Abs(v) < 5e-4*d.EnergyTimes*1000 { // half a kWh of 1000
+	if sum*d.StepH < 0.5 { // half a kWh is nothing to tell of
 		v = 0
 	}
 	return figure(v) + " " + d.EnergyUnit
 }
 
+// some tells heat from a solver's dust: over a thousandth of the largest flow is seen in the picture.
 func (d Day) some(kW []float64) bool {
+	most := 0.0
+	for _, s := range append(d.flows(), flow{kW: d.DemandKW}) {
+		for _, v := range s.kW {
+			most = max(most, v)
+		}
+	}
 	for _, v := range kW {
-		if v > 1e-6 {
+		if v > max(1e-3*most, 1e-6) {
 			return true
 		}
 	}

@@ -17,7 +17,7 @@ func (d Day) SVG() (string, error) {
 	upper, lower := d.panels(p, top, stored)
 	stack, deep := d.stacks()
 	demand := times(d.DemandKW, d.HeatTimes)
-	ticks := upper.reach(6, append(append(stack, deep...), demand)...)
+	ticks := upper.reach(7, append(append(stack, deep...), demand)...)
 	p.ground(upper, "Heat", d.HeatUnit, ticks)
 	d.hours(p, upper)
 	d.drawFlows(p, upper, stack, deep)

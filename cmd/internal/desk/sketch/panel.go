@@ -160,5 +160,5 @@ func (p *pen) keys(list []key, y float64) float64 {
 		p.text("", "start", x+swatchW+6, y+12.5, cut(k.text, p.w-4-x-swatchW-6))
 		x += w + 16
 	}
-	return y + lineH
+	return y + lineH + 6
 }

@@ -60,7 +60,7 @@ func (c *crowd) best(places []box, within panel) box {
 func around(x, y, w float64, lines int, a panel) []box {
 	h := float64(lines)*lineH + 4
 	var out []box
-	for _, off := range []float64{14, 40, 70, 100, 140, 180, 230} {
+	for _, off := range []float64{5, 18, 40, 70, 100, 140, 180, 230, 270} {
 		for _, up := range []float64{1, -1} {
 			top := y + up*off
 			if up < 0 {

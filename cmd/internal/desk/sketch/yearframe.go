@@ -48,14 +48,14 @@ func (y YearFrame) SVG() (string, error) {
 	most := y.MostKW * y.HeatTimes
 	p.open("year", y.Title, fmt.Sprintf("A map of the year: days from left to right, hours from midnight at the bottom to midnight at the top; "+
 		"the fuller the colour, the more heat, up to %s %s.", figure(most), y.HeatUnit))
-	a := panel{x0: PlotLeft * p.w, x1: 0.89 * p.w, y0: 30, y1: p.h - 32, xHi: float64(y.days()), yHi: 24}
+	a := panel{x0: PlotLeft * p.w, x1: 0.89 * p.w, y0: 34, y1: p.h - 32, xHi: float64(y.days()), yHi: 24}
 	if y.Narrow {
 		a.x0, a.x1 = 0.145*p.w, 0.97*p.w
 		a.y1 -= 46 // the scale lies under a narrow map
 	}
-	p.text("name", "start", 4, a.y0-12, cut(y.Name, p.w-8))
+	p.text("name", "start", 4, a.y0-14, cut(y.Name, p.w-8))
 	if at := 4 + width(y.Name)*1.06 + 10; y.Note != "" && at < p.w-60 {
-		p.text("quiet", "start", at, a.y0-12, cut(y.Note, p.w-4-at))
+		p.text("quiet", "start", at, a.y0-14, cut(y.Note, p.w-4-at))
 	}
 	p.mark("rect", "class", "ground", "x", num(a.x0), "y", num(a.y0), "width", num(a.x1-a.x0), "height", num(a.y1-a.y0))
 	y.drawMap(p, a)
@@ -128,11 +128,7 @@ func (y YearFrame) drawScale(p *pen, a panel, most float64) {
 	p.mark("rect", append([]string{"class", "ground"}, room...)...)
 	p.mark("rect", append([]string{"class", "hatch", "fill", "url(#" + p.id + "-scale)"}, room...)...)
 	p.mark("rect", append([]string{"class", "axis", "fill", "none", "stroke", "currentColor"}, room...)...)
-	atMost := 4
-	if across {
-		atMost = 3
-	}
-	ticks := inside(chart.Ticks(0, most, atMost), 0, most)
+	ticks := inside(chart.Ticks(0, most, 4), 0, most)
 	texts, scaled := labels(ticks, 50)
 	for i, t := range ticks {
 		if across {
