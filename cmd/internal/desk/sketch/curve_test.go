@@ -55,10 +55,16 @@ func TestCurvePoints(t *testing.T) {
 		if want := "M" + num(x0+0.40*(x1-x0)) + " "; !strings.HasPrefix(of(all, "best")[0].attr["d"], want) {
 			t.Errorf("the best volume's mark %q does not begin at %s", of(all, "best")[0].attr["d"], want)
 		}
-		was := of(all, "was")[1] // its 150 m³ lie past this curve: cut at 100 m³, half way from 8000 to 9000 EUR
-		if want := num(x1) + " " + num(y1-(8500-lo)/(hi-lo)*(y1-y0)); !strings.HasSuffix(was.attr["d"], want) || was.attr["stroke-dasharray"] == "" {
-			t.Errorf("the earlier curve is %q dashed %q; want it dashed, to %s", was.attr["d"], was.attr["stroke-dasharray"], want)
-		}
+		checkWas(t, of(all, "was")[1], x1, y1-(8500-lo)/(hi-lo)*(y1-y0))
+	}
+}
+
+// checkWas looks for the earlier curve's end: its 150 m³ lie past this curve, so it is cut at 100 m³, half way from
+// 8000 to 9000 EUR.
+func checkWas(t *testing.T, was element, x, y float64) {
+	t.Helper()
+	if want := num(x) + " " + num(y); !strings.HasSuffix(was.attr["d"], want) || was.attr["stroke-dasharray"] == "" {
+		t.Errorf("the earlier curve is %q dashed %q; want it dashed, to %s", was.attr["d"], was.attr["stroke-dasharray"], want)
 	}
 }
 

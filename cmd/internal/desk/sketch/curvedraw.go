@@ -58,7 +58,7 @@ func (c Curve) panels(p *pen) (upper, lower panel, ticks, gainTicks []float64) {
 		sets = append(sets, was)
 	}
 	ticks = upper.reach(6, sets...)
-	gainTicks = lower.reach(4, c.marginal(), []float64{c.CostM3})
+	gainTicks = lower.reach(5, c.marginal(), []float64{c.CostM3})
 	return upper, lower, ticks, gainTicks
 }
 
@@ -109,6 +109,9 @@ func (c Curve) drawGain(p *pen, a panel) {
 	taken.follow(outline)
 	taken.follow([]point{{a.x(c.AtM3), a.y0}, {a.x(c.AtM3), a.y1}})
 	text := "one more m³ costs " + c.sum(c.CostM3)
+	if c.Narrow { // under "The next m³ saves"
+		text = "it costs " + c.sum(c.CostM3)
+	}
 	w := width(text)
 	var places []box
 	for _, x := range []float64{a.x1 - 6 - w, a.x0 + 6, (a.x0 + a.x1 - w) / 2} {
@@ -169,6 +172,9 @@ func (c Curve) drawWords(p *pen, a panel, at point, taken *crowd) {
 		verb, money = "costs ", -money
 	}
 	lines := []string{figure(c.AtM3) + " m³", verb + c.sum(money) + " a year"}
+	if c.Narrow { // the panel's name says what of
+		lines[1] = c.sum(c.saves()) + " a year"
+	}
 	if c.BestM3 > 0 && c.atBest() {
 		lines[0] += ", the best volume"
 	}
@@ -185,11 +191,14 @@ func (c Curve) nameWas(p *pen, a panel, taken *crowd) {
 	if len(xs) < 2 {
 		return // it lies wholly beside this curve's volumes; the legend and the description tell of it
 	}
-	text := cut(c.Was.Name, (a.x1-a.x0)*0.6)
+	text := cut(c.Was.Name, min((a.x1-a.x0)*0.45, 240))
 	var places []box
 	for _, share := range []float64{0.98, 0.85, 0.7, 0.55, 0.4, 0.25} {
 		x := xs[0] + share*(xs[len(xs)-1]-xs[0])
 		places = append(places, around(a.x(x), a.y(between(xs, ys, x)), width(text), 1, a)[:12]...)
 	}
-	p.words("quiet", taken.best(places, a), text)
+	const clear = 3 // points of a line, some 12 units; where more would be covered, the legend's name must do
+	if b := taken.best(places, a); taken.trouble(b, a)-1000 <= clear { // it is among what is taken itself by now
+		p.words("quiet", b, text)
+	}
 }
