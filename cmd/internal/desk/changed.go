@@ -2,6 +2,7 @@ package desk
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"noonkeep/cmd/internal/answer"
@@ -25,6 +26,7 @@ type changed struct {
 	Figures  []figure // none where one of the two has no answer
 	Sentence string   // the main finding
 	More     []string // the others worth telling, as `noonkeep compare` says them
+	Rule     string   // how the best volumes are found, "" where there are none
 	Nothing  bool     // no value is written otherwise
 }
 
@@ -66,6 +68,7 @@ func changedOf(before, after seen, u units) changed {
 	case a.currency != b.currency:
 		out.Sentence = fmt.Sprintf("The kept version counts in %s and this one in %s, so their figures are not set side by side.", a.currency, b.currency)
 	default:
+		out.Rule = setBest(&a, &b, before.Curve, after.Curve)
 		both := answer.Comparison{Cases: []answer.Compared{a.Compared, b.Compared}, Currency: b.currency}
 		both.SetDifferences()
 		out.Figures = figuresOf(a, b, both.Cases[1], units.filled(u))
@@ -148,7 +151,7 @@ func (out *changed) tell(both answer.Comparison, wasM3, isM3 float64) {
 	if d, has := b.Difference("annual_cost"); has && d.Worth {
 		main = append(main, fmt.Sprintf("the year costs %s %s %s%s", sizeText(d.Is-d.Was), both.Currency, moreLess(d), percentText(d)))
 	}
-	out.More = worthTelling(both)
+	out.More = worthTelling(both, len(main) > 0)
 	switch {
 	case len(main) > 0:
 		out.Sentence = sentence(strings.Join(main, ", and "))
@@ -181,11 +184,7 @@ func percentText(d answer.Differ) string {
 	if d.Was == 0 {
 		return ""
 	}
-	share := 100 * (d.Is - d.Was) / d.Was
-	if share < 0 {
-		share = -share
-	}
-	rounded, decimals := chart.Digits(share, 2)
+	rounded, decimals := chart.Digits(100*math.Abs((d.Is-d.Was)/d.Was), 2)
 	return fmt.Sprintf(" (%s %%)", chart.Thousands(rounded, min(decimals, 1)))
 }
 
@@ -209,12 +208,12 @@ func volumeText(m3 float64) string {
 	return chart.Thousands(m3, 0)
 }
 
-// sizeText is the size of a difference to three digits.
+// sizeText is the size of a difference to three digits, whole from ten up: the model is not surer than that.
 func sizeText(v float64) string {
-	if v < 0 {
-		v = -v
+	rounded, decimals := chart.Digits(math.Abs(v), 3)
+	if rounded >= 10 {
+		return chart.Thousands(rounded, 0)
 	}
-	rounded, decimals := chart.Digits(v, 3)
 	return chart.Thousands(rounded, min(decimals, 1))
 }
 

@@ -76,7 +76,7 @@ func nearestField(key string, keys []string) string {
 		}
 	}
 	for _, k := range keys {
-		if has := plainKey(k); isPartOf(has, want) || isPartOf(want, has) && strings.ContainsAny(want, ".[") {
+		if has := plainKey(k); isPartOf(want, has) || isPartOf(has, want) && strings.ContainsAny(want, ".[") {
 			return k
 		}
 	}

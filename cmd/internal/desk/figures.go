@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -35,25 +36,49 @@ func atVolume(s seen) (sight, bool) {
 		BoilersOnlyCost: a.Baseline.BoilersOnlyCost, NoStorageCost: a.Baseline.NoStorageCost,
 	}}
 	out.npv, out.paybackA = money.npv, money.paybackA
-	best, edge := bestOf(a)
-	out.BestVolumeM3, out.BestAtEdge = &best, edge
 	return out, true
 }
 
-// bestOf is the best volume of a curve: where the next m³ stops paying, where that is counted, else the point that saves most.
-func bestOf(a answer.Answer) (m3 float64, atEdge bool) {
-	if a.Money != nil && a.Money.NextStopsM3 != nil {
-		return *a.Money.NextStopsM3, a.Money.StopsAtEdge
+// setBest sets both versions' best volumes by one rule, and gives it: where the next m³ stops paying, if what a tank earns is
+// counted in both, else the point that saves most; "" without two curves.
+func setBest(a, b *sight, was, is answer.Answer) (rule string) {
+	if len(was.Points) == 0 || len(is.Points) == 0 {
+		return ""
 	}
-	best := slices.MaxFunc(a.Points, func(p, q answer.Point) int {
-		switch {
-		case p.SavingsVsNoStorage < q.SavingsVsNoStorage:
-			return -1
-		case p.SavingsVsNoStorage > q.SavingsVsNoStorage:
-			return 1
-		}
-		return 0
-	})
+	rule, best := answer.RuleSaves, savesMost
+	if pays(was) && pays(is) {
+		rule, best = answer.RulePays, paysUpTo
+	}
+	for _, x := range []struct {
+		s *sight
+		a answer.Answer
+	}{{a, was}, {b, is}} {
+		m3, edge := best(x.a)
+		x.s.BestVolumeM3, x.s.BestAtEdge = &m3, edge
+	}
+	return rule
+}
+
+// pays tells whether what a tank costs and earns is counted along a curve.
+func pays(a answer.Answer) bool {
+	if a.Money == nil || len(a.Points) < 2 {
+		return false
+	}
+	m := a.Points[1].Money
+	return m != nil && m.StorePrice != nil && m.Tank != nil
+}
+
+// paysUpTo is where the next m³ stops paying; 0 where none pays.
+func paysUpTo(a answer.Answer) (m3 float64, atEdge bool) {
+	if a.Money.NextStopsM3 == nil {
+		return 0, false
+	}
+	return *a.Money.NextStopsM3, a.Money.StopsAtEdge
+}
+
+// savesMost is the point of a curve that saves most, and whether it still rises there at its end.
+func savesMost(a answer.Answer) (m3 float64, atEdge bool) {
+	best := slices.MaxFunc(a.Points, func(p, q answer.Point) int { return cmp.Compare(p.SavingsVsNoStorage, q.SavingsVsNoStorage) })
 	last := a.Points[len(a.Points)-1]
 	return best.VolumeM3, best.VolumeM3 == last.VolumeM3 && last.MarginalSavingsPerM3 > 0
 }
@@ -93,15 +118,7 @@ func earnedAt(p answer.Point) earned {
 
 // between is the curve at a volume, straight between the points beside it; beyond its ends the end.
 func between(points []answer.Point, m3 float64) (answer.Point, earned) {
-	i, found := slices.BinarySearchFunc(points, m3, func(p answer.Point, m3 float64) int {
-		switch {
-		case p.VolumeM3 < m3:
-			return -1
-		case p.VolumeM3 > m3:
-			return 1
-		}
-		return 0
-	})
+	i, found := slices.BinarySearchFunc(points, m3, func(p answer.Point, m3 float64) int { return cmp.Compare(p.VolumeM3, m3) })
 	if i = min(i, len(points)-1); found || i == 0 || m3 > points[i].VolumeM3 {
 		return points[i], earnedAt(points[i])
 	}
@@ -248,10 +265,13 @@ func signed(text string, v float64) string {
 	return text
 }
 
-// worthTelling are the differences in the words of `noonkeep compare`; none where it has nothing to tell.
-func worthTelling(both answer.Comparison) []string {
+// worthTelling are the differences in the words of `noonkeep compare`, without what the main finding has told already; none
+// where it has nothing to tell.
+func worthTelling(both answer.Comparison, told bool) []string {
 	said := report.WithSentences(both).Cases[1].Sentences
 	return slices.DeleteFunc(slices.Clone(said), func(s string) bool {
-		return strings.HasPrefix(s, "Nothing ")
+		again := strings.HasPrefix(s, "The tank's best volume ") || strings.HasSuffix(s, " of the heat is not met.") ||
+			strings.HasPrefix(s, "The year costs ") && !strings.Contains(s, ";")
+		return strings.HasPrefix(s, "Nothing ") || told && again
 	})
 }

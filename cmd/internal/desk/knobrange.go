@@ -25,23 +25,27 @@ const (
 )
 
 // roundStepFor is the widest round step that makes a slider of some sixty places or more on which the value lies; where
-// none of up to two thousand does, the finest.
+// none of up to two thousand does, the finest. It is 1 where there is nothing to slide over.
 func roundStepFor(v, top float64) float64 {
+	if !(top > 0) || math.IsInf(top, 1) {
+		return 1
+	}
 	step := answer.RoundStep(top / fewSteps)
 	if step > top/fewSteps*(1+1e-9) {
 		step = nextFiner(step)
 	}
-	for finest := top / mostSteps; nextFiner(step) >= finest; step = nextFiner(step) {
-		if onStep(v, step) {
-			return step
+	for range 6 { // from sixty to two thousand places there are no more of 1, 2 and 5
+		if onStep(v, step) || nextFiner(step) < top/mostSteps {
+			break
 		}
+		step = nextFiner(step)
 	}
 	return step
 }
 
 // nextFiner is the round step below one of 1, 2, 5 and their tenfolds and tenths.
 func nextFiner(step float64) float64 {
-	return tidyStep(answer.RoundStep(step * 0.41))
+	return tidyStep(answer.RoundStep(step * 0.4))
 }
 
 // tidyStep makes a power of ten's multiple the decimal that it is.

@@ -24,6 +24,7 @@ type knob struct {
 	Also    string // the same in the page's other unit, "" for none
 	Missing bool   // it is left out
 	Default string // what counts then, in words
+	Note    string // what else is to be known of it, "" for nothing
 	// Fixed says why one number cannot be turned here, such as a price by month; "" for a knob that can.
 	Fixed string
 }
@@ -131,7 +132,7 @@ func countKnob(f scenarios.Field, w writtenValues, several bool) knob {
 	k.Max = roundTop(k.Number, 20)
 	if f.Ground != nil && f.Places > 0 && float64(f.Places) >= k.Number {
 		k.Max = float64(f.Places) // no more fit on the ground
-		k.Default = fmt.Sprintf("the ground holds %d", f.Places)
+		k.Note = fmt.Sprintf("the ground holds %d", f.Places)
 	}
 	k.Step = 1
 	return k
@@ -180,21 +181,28 @@ func workingKnob(c scenarios.Case, u units, written, key, of string) knob {
 		return k
 	}
 	barA := number * per
-	lowest := 0.0 // of the header that it serves, bar(a)
-	if p := c.Headers[c.Store.Header].Pressure; p.Valid() {
-		lowest = p.BarAbs()
-	}
+	lowest := lowestWorking(c)
 	if gauge {
 		barA += c.AirBarA
 		lowest = math.Max(0, lowest-c.AirBarA)
 	}
-	k.Min = math.Min(math.Ceil(lowest), math.Floor(number*per)) / per
+	k.Min = math.Min(math.Ceil(lowest+0.1), math.Floor(number*per)) / per
 	k.Max = roundTop(number, 20/per)
 	k.Step = roundStepFor(number, k.Max)
 	if other := (units{Pressure: u.filled().Pressure}); gauge != (other.Pressure == barGauge) {
 		k.Also = other.pressureText(barA, c.AirBarA)
 	}
 	return k
+}
+
+// lowestWorking is the pressure, bar(a), at which the varied store would hold no heat: that of the vessel when it is empty, or of
+// the header over its line, and the margin on it.
+func lowestWorking(c scenarios.Case) float64 {
+	bar := c.Store.PressureAt(0).BarAbs()
+	if p := c.Headers[c.Store.Header].Pressure; p.Valid() {
+		bar = math.Max(bar, p.BarAbs()+c.Store.Spec.LineDropBar)
+	}
+	return bar + c.Store.Spec.MarginBar
 }
 
 func perM3Knob(c scenarios.Case, w writtenValues, rawCost, key, of string) knob {

@@ -157,11 +157,16 @@ func painted(c scenarios.Case, load string, w clock.Week) (scenarios.Setting, er
 	if err := c.HasLoad(load); err != nil {
 		return scenarios.Setting{}, err
 	}
-	if _, why := hoursKey(writtenOf(c), "loads["+load+"]", entryKey("loads", load)); why != "" {
-		return bad("is not painted: %s", why)
-	}
 	if err := w.Check(); err != nil {
 		return bad("%v", err)
+	}
+	for _, l := range c.Loads {
+		if l.Name != load {
+			continue
+		}
+		if k := weekOf(c, l, writtenOf(c), w.PerDay); !k.Paintable { // or what slots cannot show would be lost
+			return bad("is not painted here: %s", k.Why)
+		}
 	}
 	if empty(w) {
 		return bad("has no hour painted; want one hour at least, or take the load out")
