@@ -197,7 +197,7 @@ func (c Curve) nameWas(p *pen, a panel, taken *crowd) {
 		x := xs[0] + share*(xs[len(xs)-1]-xs[0])
 		places = append(places, around(a.x(x), a.y(between(xs, ys, x)), width(text), 1, a)[:12]...)
 	}
-	const clear = 3 // points of a line, some 12 units; where more would be covered, the legend's name must do
+	const clear = 3                                                    // points of a line, some 12 units; where more would be covered, the legend's name must do
 	if b := taken.best(places, a); taken.trouble(b, a)-1000 <= clear { // it is among what is taken itself by now
 		p.words("quiet", b, text)
 	}
