@@ -5,8 +5,10 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"noonkeep/cmd/internal/answer"
+	"noonkeep/plant/clock"
 	"noonkeep/scenarios"
 )
 
@@ -140,7 +142,12 @@ func TestChangedOfDyehouse(t *testing.T) {
 	if f := figureNamed(t, got.Figures, "fuel_kWh"); !f.Worth || f.Before == f.After {
 		t.Errorf("got %+v", f)
 	}
-	figureNamed(t, got.Figures, "npv")
+	if f := figureNamed(t, got.Figures, "npv"); f.What != "Net present value of the tank" { // the example has no price of its field
+		t.Errorf("got %+v", f)
+	}
+	if f := figureNamed(t, got.Figures, "payback_a"); f.After != "none" || !f.Worth {
+		t.Errorf("got %+v", f)
+	}
 	// Half the sun leaves little to store: at 305 EUR a m³ and year (3000 EUR over 20 a at 8 %) no tank pays.
 	if f := figureNamed(t, got.Figures, "best_volume_m3"); f.After != "0" || got.Rule != answer.RulePays {
 		t.Errorf("got %+v by %q", f, got.Rule)
@@ -148,7 +155,6 @@ func TestChangedOfDyehouse(t *testing.T) {
 	if !strings.HasPrefix(got.Sentence, "The best volume falls from 63 m³ to none, and the year costs ") || got.Nothing || len(got.More) == 0 {
 		t.Errorf("got %+v", got)
 	}
-	t.Log(got.Sentence, got.More, got.Figures)
 }
 
 func TestKeyTexts(t *testing.T) {
@@ -166,6 +172,50 @@ func TestKeyTexts(t *testing.T) {
 	} {
 		if got := keyText(key); got != want {
 			t.Errorf("%s: got %q, want %q", key, got, want)
+		}
+	}
+}
+
+// TestOneProject sets no tank's worth beside a whole plant's.
+func TestOneProject(t *testing.T) {
+	v, w := 1.0, 2.0
+	both := sight{plant: earned{npv: &v}, tank: earned{npv: &w}}
+	tank := sight{tank: earned{npv: &w}}
+	for _, row := range []struct {
+		a, b sight
+		name string
+	}{{both, both, "sun and tank"}, {both, tank, "the tank"}, {tank, both, "the tank"}, {tank, sight{}, ""}} {
+		if was, is, name := project(row.a, row.b); name != row.name || (was.npv == nil) != (name == "") || was.npv != nil && *was.npv != *is.npv {
+			t.Errorf("got %q, want %q", name, row.name)
+		}
+	}
+}
+
+// TestChangedWithoutCurve reads the figures of a plant without a store off its plan.
+func TestChangedWithoutCurve(t *testing.T) {
+	axis, err := clock.NewYear(2026, time.Hour, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := func(kW float64) clock.KW { return slices.Repeat(clock.KW{kW}, axis.N) }
+	plan := answer.Plan{Currency: "EUR", Axis: axis, AnnualCost: 50000, DemandKW: all(100), SunToHeaderKW: all(25), BoilerKW: all(75),
+		FuelKW: all(90), SpilledSunKW: all(5), UnmetKW: all(0), KeepWarmKW: all(0)}
+	dearer := plan
+	dearer.AnnualCost = 60000
+	got := changedOf(seen{Text: []byte("a: 1\n"), Plan: plan}, seen{Text: []byte("a: 2\n"), Plan: dearer}, units{})
+	if want := "The year costs 10\u202f000 EUR more (20 %)."; got.Sentence != want || got.Rule != "" {
+		t.Errorf("got %q by %q, want %q", got.Sentence, got.Rule, want)
+	}
+	// 90 kW over 8760 h are 788.4 MWh.
+	if f := figureNamed(t, got.Figures, "fuel_kWh"); f.Before != "788" || f.Change != "0" {
+		t.Errorf("got %+v", f)
+	}
+	if f := figureNamed(t, got.Figures, "solar_fraction"); f.Before != "25.0" {
+		t.Errorf("got %+v", f)
+	}
+	for _, key := range []string{"co2_kg", "best_volume_m3", "savings_vs_no_storage", "savings_vs_boilers_only", "npv"} {
+		if slices.ContainsFunc(got.Figures, func(f figure) bool { return f.Key == key }) {
+			t.Errorf("%s is not known of a plan", key)
 		}
 	}
 }

@@ -16,7 +16,7 @@ type sight struct {
 	answer.Compared
 	currency           string
 	savingsVsNoStorage *float64 // nil without a curve
-	npv, paybackA      *float64 // of sun and tank together, else of the tank; nil where they are not counted
+	plant, tank        earned   // sun and tank together against boilers alone; the tank against the same sun without
 	heatKJKg           float64
 	noCO2              bool // the plan alone does not tell it
 }
@@ -28,14 +28,14 @@ func atVolume(s seen) (sight, bool) {
 		return atPlan(s)
 	}
 	a := s.Curve
-	p, money := between(a.Points, s.VolumeM3)
+	p, plant, tank := between(a.Points, s.VolumeM3)
 	out := sight{currency: a.Currency, savingsVsNoStorage: &p.SavingsVsNoStorage, heatKJKg: s.HeatKJKg, Compared: answer.Compared{
 		Name: a.Scenario, AnnualCost: p.AnnualCost, FuelKWh: p.FuelKWh, CO2Kg: p.CO2Kg, SolarFraction: p.SolarFraction,
 		SpilledSunKWh: p.SpilledSunKWh, SavingsVsBoilersOnly: p.SavingsVsBoilersOnly, VolumeM3: s.VolumeM3, DemandKWh: a.DemandKWh,
 		SunToHeaderKWh: p.SunToHeaderKWh, SunToStoreKWh: p.SunToStoreKWh, StoreOutKWh: p.StoreOutKWh, UnmetKWh: p.UnmetKWh,
 		BoilersOnlyCost: a.Baseline.BoilersOnlyCost, NoStorageCost: a.Baseline.NoStorageCost,
 	}}
-	out.npv, out.paybackA = money.npv, money.paybackA
+	out.plant, out.tank = plant, tank
 	return out, true
 }
 
@@ -101,31 +101,46 @@ func atPlan(s seen) (sight, bool) {
 	return out, true
 }
 
-// earned is what a volume earns.
+// earned is what a project comes to; nil for what is not counted, and for a payback that the life does not reach.
 type earned struct{ npv, paybackA *float64 }
 
-func earnedAt(p answer.Point) earned {
-	if p.Money == nil {
+func earnedOf(e *answer.Earned) earned {
+	if e == nil {
 		return earned{}
 	}
-	for _, e := range []*answer.Earned{p.Money.Plant, p.Money.Tank} {
-		if e != nil {
-			return earned{&e.NPV, e.PaybackA}
-		}
+	return earned{&e.NPV, e.PaybackA}
+}
+
+// earnedAt is what a point of a curve earns.
+func earnedAt(p answer.Point) (plant, tank earned) {
+	if p.Money == nil {
+		return earned{}, earned{}
 	}
-	return earned{}
+	return earnedOf(p.Money.Plant), earnedOf(p.Money.Tank)
+}
+
+// project is the one of two that both versions count, and its name.
+func project(a, b sight) (was, is earned, name string) {
+	if a.plant.npv != nil && b.plant.npv != nil {
+		return a.plant, b.plant, "sun and tank"
+	}
+	if a.tank.npv != nil && b.tank.npv != nil {
+		return a.tank, b.tank, "the tank"
+	}
+	return earned{}, earned{}, ""
 }
 
 // between is the curve at a volume, straight between the points beside it; beyond its ends the end.
-func between(points []answer.Point, m3 float64) (answer.Point, earned) {
+func between(points []answer.Point, m3 float64) (p answer.Point, plant, tank earned) {
 	i, found := slices.BinarySearchFunc(points, m3, func(p answer.Point, m3 float64) int { return cmp.Compare(p.VolumeM3, m3) })
 	if i = min(i, len(points)-1); found || i == 0 || m3 > points[i].VolumeM3 {
-		return points[i], earnedAt(points[i])
+		plant, tank = earnedAt(points[i])
+		return points[i], plant, tank
 	}
 	a, b := points[i-1], points[i]
 	x := (m3 - a.VolumeM3) / (b.VolumeM3 - a.VolumeM3)
 	at := func(v, w float64) float64 { return v + x*(w-v) }
-	out := answer.Point{
+	p = answer.Point{
 		VolumeM3: m3, AnnualCost: at(a.AnnualCost, b.AnnualCost),
 		SavingsVsBoilersOnly: at(a.SavingsVsBoilersOnly, b.SavingsVsBoilersOnly), SavingsVsNoStorage: at(a.SavingsVsNoStorage, b.SavingsVsNoStorage),
 		SolarFraction: at(a.SolarFraction, b.SolarFraction), SpilledSunKWh: at(a.SpilledSunKWh, b.SpilledSunKWh),
@@ -133,7 +148,13 @@ func between(points []answer.Point, m3 float64) (answer.Point, earned) {
 		SunToHeaderKWh: at(a.SunToHeaderKWh, b.SunToHeaderKWh), SunToStoreKWh: at(a.SunToStoreKWh, b.SunToStoreKWh),
 		StoreOutKWh: at(a.StoreOutKWh, b.StoreOutKWh),
 	}
-	return out, earned{atBoth(earnedAt(a).npv, earnedAt(b).npv, at), atBoth(earnedAt(a).paybackA, earnedAt(b).paybackA, at)}
+	plantA, tankA := earnedAt(a)
+	plantB, tankB := earnedAt(b)
+	return p, plantA.to(plantB, at), tankA.to(tankB, at)
+}
+
+func (e earned) to(f earned, at func(v, w float64) float64) earned {
+	return earned{atBoth(e.npv, f.npv, at), atBoth(e.paybackA, f.paybackA, at)}
 }
 
 func atBoth(a, b *float64, at func(v, w float64) float64) *float64 {
@@ -147,10 +168,11 @@ func atBoth(a, b *float64, at func(v, w float64) float64) *float64 {
 // figuresOf are the figures side by side. with is the later case with its differences.
 func figuresOf(a, b sight, with answer.Compared, u units) []figure {
 	cur := b.currency
-	heat := scale{Unit: unitMWh, Times: 1}
-	if u.Energy == unitT && a.heatKJKg > 0 && b.heatKJKg > 0 && a.heatKJKg == b.heatKJKg {
-		heat = scale{Unit: unitT + " of steam", Times: 3600 / b.heatKJKg}
+	heatUnit, heatTimes := "MWh/a", 1e-3
+	if u.Energy == unitT && a.heatKJKg > 0 && a.heatKJKg == b.heatKJKg {
+		heatUnit, heatTimes = "t/a of steam", 3.6/b.heatKJKg
 	}
+	was, is, of := project(a, b)
 	rows := []row{
 		{"volume_m3", "Tank shown", "m³", &a.VolumeM3, &b.VolumeM3, 1},
 		{"best_volume_m3", "Best volume", "m³", a.BestVolumeM3, b.BestVolumeM3, 1},
@@ -160,13 +182,10 @@ func figuresOf(a, b sight, with answer.Compared, u units) []figure {
 		{"savings_vs_boilers_only", "Saved against boilers alone", cur + "/a", savedOf(a), savedOf(b), 1},
 		{"savings_vs_no_storage", "Saved against no store", cur + "/a", a.savingsVsNoStorage, b.savingsVsNoStorage, 1},
 		{"solar_fraction", "Heat without boilers", "%", &a.SolarFraction, &b.SolarFraction, 100},
-		{"spilled_sun_kWh", "Sun with no use", heat.Unit + "/a", &a.SpilledSunKWh, &b.SpilledSunKWh, 1e-3 * heat.Times},
-		{"unmet_kWh", "Heat not met", heat.Unit + "/a", &a.UnmetKWh, &b.UnmetKWh, 1e-3 * heat.Times},
-		{"npv", "Net present value", cur, a.npv, b.npv, 1},
-		{"payback_a", "Payback", "a", a.paybackA, b.paybackA, 1},
-	}
-	if heat.Unit != unitMWh {
-		rows[8].unit, rows[9].unit = "t/a of steam", "t/a of steam"
+		{"spilled_sun_kWh", "Sun with no use", heatUnit, &a.SpilledSunKWh, &b.SpilledSunKWh, heatTimes},
+		{"unmet_kWh", "Heat not met", heatUnit, &a.UnmetKWh, &b.UnmetKWh, heatTimes},
+		{"npv", "Net present value of " + of, cur, was.npv, is.npv, 1},
+		{"payback_a", "Payback of " + of, "a", was.paybackA, is.paybackA, 1},
 	}
 	var list []figure
 	for _, r := range rows {

@@ -41,40 +41,54 @@ func knobNamed(t *testing.T, list []knob, key string) knob {
 	return knob{}
 }
 
-// TestKnobsReadBack turns every knob of the examples to places of its slider: the scenario then holds that number and
+// TestKnobsReadBack turns all knobs of an example to places of their sliders: the scenario then holds those numbers and
 // is still right.
 func TestKnobsReadBack(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 1))
 	for _, s := range scenarios.Starters() {
 		c, src := starter(t, s.Name)
-		for _, k := range knobsOf(c, units{}) {
-			places := (k.Max - k.Min) / k.Step
-			if !(places >= 20 && places <= mostSteps+1) {
+		list := knobsOf(c, units{})
+		for _, k := range list {
+			if places := (k.Max - k.Min) / k.Step; !(places >= 20 && places <= mostSteps+1) {
 				t.Errorf("%s %s: %g..%g by %g has %g places", s.Name, k.Key, k.Min, k.Max, k.Step, places)
 			}
 			if !onStep(k.Number-k.Min, k.Step) || k.Number < k.Min || k.Number > k.Max {
 				t.Errorf("%s %s: %g is no place of %g..%g by %g", s.Name, k.Key, k.Number, k.Min, k.Max, k.Step)
 			}
-			for _, place := range []int{0, 1, rng.IntN(int(places)), int(places)} {
-				if place == 0 && k.Min == 0 {
-					continue // no collectors, no volume and no price are other plants, not all of them right
-				}
-				number := k.Min + float64(place)*k.Step // slider arithmetic, with its dust
-				out, err := scenarios.Rewrite(s.Name, src, k.Setting(number, ""))
-				if err != nil {
-					t.Errorf("%s %s at %g: %v", s.Name, k.Key, number, err)
-					continue
-				}
-				again, err := scenarios.Parse(s.Name, out, nil)
-				if err != nil {
-					t.Errorf("%s %s at %g: %v", s.Name, k.Key, number, err)
-					continue
-				}
-				got := knobNamed(t, knobsOf(again, units{}), k.Key)
-				if math.Abs(got.Number-number) > 1e-9*k.Max || got.Unit != k.Unit || got.Missing {
-					t.Errorf("%s %s: wrote %g %s, read %g %s from %q", s.Name, k.Key, number, k.Unit, got.Number, got.Unit, got.Written)
-				}
-			}
+		}
+		for _, share := range []float64{0, rng.Float64(), rng.Float64(), 1} {
+			turnAll(t, s.Name, src, list, share)
+		}
+	}
+}
+
+// turnAll turns knobs to a share of their sliders' way.
+func turnAll(t *testing.T, name string, src []byte, list []knob, share float64) {
+	t.Helper()
+	var set []scenarios.Setting
+	numbers := map[string]float64{}
+	for _, k := range list {
+		place := math.Round(share * (k.Max - k.Min) / k.Step)
+		if place == 0 && k.Min == 0 {
+			place = 1 // no collectors, no volume and no price are other plants, not all of them right
+		}
+		number := k.Min + place*k.Step // as a slider reckons, with its dust
+		numbers[k.Key] = number
+		set = append(set, k.Setting(number, ""))
+	}
+	out, err := scenarios.Rewrite(name, src, set...)
+	if err != nil {
+		t.Fatalf("%s at %g: %v", name, share, err)
+	}
+	again, err := scenarios.Parse(name, out, nil)
+	if err != nil {
+		t.Fatalf("%s at %g: %v", name, share, err)
+	}
+	after := knobsOf(again, units{})
+	for _, k := range list {
+		got := knobNamed(t, after, k.Key)
+		if math.Abs(got.Number-numbers[k.Key]) > 1e-9*k.Max || got.Unit != k.Unit || got.Missing {
+			t.Errorf("%s %s: wrote %g %s, read %g %s from %q", name, k.Key, numbers[k.Key], k.Unit, got.Number, got.Unit, got.Written)
 		}
 	}
 }
@@ -165,5 +179,31 @@ func TestSplitQuantity(t *testing.T) {
 		if ok != row.ok || ok && (number != row.number || unit != row.unit) {
 			t.Errorf("%q: got %g %q %v", row.s, number, unit, ok)
 		}
+	}
+}
+
+// TestKnobsOfSeveralStores has the varied one by its name.
+func TestKnobsOfSeveralStores(t *testing.T) {
+	src, _ := scenarios.Source("dyehouse")
+	text, _, _ := strings.Cut(string(src), "# The same plant otherwise")
+	before, store, _ := strings.Cut(text, "\nstore:\n")
+	store, after, _ := strings.Cut(store, "\nmoney:\n")
+	entry := func(name, s string) string {
+		return "  - name: " + name + "\n    " + strings.ReplaceAll(strings.TrimSpace(s), "\n  ", "\n    ") + "\n"
+	}
+	second := "vessel: flash\n  volume: 25 m3\n  working_pressure: 12 bar(g)"
+	text = before + "\nstores:\n" + entry("plain", second) + entry(`"tank [1]"`, store) + "\nmoney:\n" + after
+	c, err := scenarios.Parse("x", []byte(text), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	k := knobNamed(t, knobsOf(c, units{}), `stores["tank [1]"].volume`)
+	if k.Written != "40 m3" || k.Label != "Volume, tank [1]" {
+		t.Errorf("got %+v", k)
+	}
+	list := knobsOf(c, units{})
+	turnAll(t, "x", []byte(text), list, 0.6)
+	if len(list) != 5 {
+		t.Errorf("got %d knobs: %+v", len(list), list)
 	}
 }

@@ -64,7 +64,7 @@ func randomWeek(rng *rand.Rand, perDay int) clock.Week {
 func TestPaintedWeeksReadBack(t *testing.T) {
 	c, src := starter(t, "dyehouse")
 	rng := rand.New(rand.NewPCG(8, 2))
-	for round := range 24 {
+	for round := range 12 {
 		perDay := finerGrids[round%len(finerGrids)]
 		load := c.Loads[rng.IntN(len(c.Loads))].Name // the last has no hours written
 		want := randomWeek(rng, perDay)
