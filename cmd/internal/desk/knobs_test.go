@@ -207,3 +207,21 @@ func TestKnobsOfSeveralStores(t *testing.T) {
 		t.Errorf("got %d knobs: %+v", len(list), list)
 	}
 }
+
+// TestLowestWorking turns the pressure of each sort of vessel to its slider's ends: each holds heat there.
+func TestLowestWorking(t *testing.T) {
+	for _, row := range []struct {
+		name  string
+		pairs []string
+	}{
+		{"winery", nil},
+		{"winery", []string{"vessel: exchanger", "vessel: thermocline\n  return: 120 degC"}},
+		{"winery", []string{"20 bar(g)", "2.1 MPa(a)"}},
+		{"cannery", []string{"20 bar(g)", "23.7 bar(a)"}},
+	} {
+		c, src := starter(t, row.name, row.pairs...)
+		list := []knob{knobNamed(t, knobsOf(c, units{}), "store.working_pressure")}
+		turnAll(t, row.name, src, list, 0)
+		turnAll(t, row.name, src, list, 1)
+	}
+}
