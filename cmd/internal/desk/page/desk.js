@@ -77,6 +77,7 @@ function mark() {
 // release sends a slider's place, now that the hand is off it.
 function release(range) {
   clearTimeout(keyTimer);
+  keyTimer = 0;
   const released = mark();
   if (range.id === "handle") {
     const key = range.dataset.key || range.form?.dataset.key || "store.volume";

@@ -146,9 +146,11 @@ export function prepareGrids() {
     const [row, column] = places.get(table.dataset.load) || [0, 0];
     const stop = cells[row]?.[column] || cells[0][0];
     for (const cell of cells.flat()) cell.tabIndex = cell === stop ? 0 : -1;
-    if (paintable(table)) for (const cell of cells.flat()) cell.style.touchAction = "none";
+    if (!paintable(table)) continue;
+    tell(table, cells);
+    if (getComputedStyle(cells[0][0]).touchAction !== "none") for (const cell of cells.flat()) cell.style.touchAction = "none";
   }
-  for (const svg of curves()) svg.style.touchAction = "pan-y";
+  for (const svg of curves()) if (getComputedStyle(svg).touchAction === "auto") svg.style.touchAction = "pan-y";
 }
 
 function stand(table, cells, at, focus) {
