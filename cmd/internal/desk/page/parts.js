@@ -149,7 +149,7 @@ function setField(old, fresh, deep) {
     was.forEach((field, i) => setField(field, now[i], false));
     return;
   }
-  if (old === hand.grabbed || hand.typed.has(old) || (old.form && hand.waits(old))) return;
+  if (old === hand.grabbed || hand.typed.has(old) || ((old.form || old.id === "handle") && hand.waits(old))) return;
   if (old instanceof HTMLInputElement) {
     if (old.type === "checkbox" || old.type === "radio") old.checked = fresh.checked;
     else if (old.value !== fresh.value) old.value = fresh.value;
