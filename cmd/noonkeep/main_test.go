@@ -15,7 +15,20 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"noonkeep": main})
+	testscript.Main(tidied{m}, map[string]func(){"noonkeep": main})
+}
+
+// tidied runs the tests and then what they left for the end, such as closing the browser that they share.
+type tidied struct{ *testing.M }
+
+var atEnd []func()
+
+func (m tidied) Run() int {
+	status := m.M.Run()
+	for _, f := range atEnd {
+		f()
+	}
+	return status
 }
 
 // TestScripts runs whole-program sessions: each block of testdata/script is what a
