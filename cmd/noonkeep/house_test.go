@@ -39,10 +39,8 @@ var rooms = map[string]struct {
 	"cmd/internal/desk/sketch": {[]string{"cmd/internal/chart"}, "a page's pictures of plain numbers; what they are of, the desk says"},
 	"cmd/internal/desk": {[]string{"plant/clock", "optimize", "scenarios", "cmd/internal/answer", "cmd/internal/chart", "cmd/internal/report", "cmd/internal/desk/sketch"},
 		"a face on the pipeline: it asks what the commands ask, and works nothing out"},
-	"cmd/internal/study": {[]string{"plant/clock", "plant/sky", "optimize", "scenarios", "cmd/internal/answer", "cmd/internal/chart", "cmd/internal/report"},
-		"many cases over workers: it asks the pipeline for each, and keeps what comes"},
 	"cmd/noonkeep": {[]string{"plant/clock", "plant/steam", "plant/sky", "demand", "plant", "storage", "optimize", "scenarios",
-		"cmd/internal/answer", "cmd/internal/chart", "cmd/internal/report", "cmd/internal/desk", "cmd/internal/study"}, "commands only read, call and print"},
+		"cmd/internal/answer", "cmd/internal/chart", "cmd/internal/report", "cmd/internal/desk"}, "commands only read, call and print"},
 }
 
 // folders are the only ones at the top, besides dot folders and the ignored bin.
