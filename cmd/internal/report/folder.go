@@ -21,8 +21,8 @@ type Folder struct {
 
 type staged struct{ temp, final, old string } // old is a second name of what stood at final; "" for none
 
-// partName is what a file is called until it is put in place, with the number of the process that writes it.
-const partName = ".noonkeep-%d-*.part"
+// PartName is what a file is called until it is put in place, with the number of the process that writes it and, for *, any letters.
+const PartName = ".noonkeep-%d-*.part"
 
 // NewFolder makes dir if it is missing. Its parent must exist.
 func NewFolder(dir string) (*Folder, error) {
@@ -51,9 +51,9 @@ func (f *Folder) Write(path string, write func(io.Writer) error) error {
 		mode = info.Mode().Perm()
 	}
 	if len(f.staged) == 0 {
-		clearParts(filepath.Dir(path))
+		ClearParts(filepath.Dir(path))
 	}
-	temp, err := os.CreateTemp(filepath.Dir(path), fmt.Sprintf(partName, os.Getpid()))
+	temp, err := os.CreateTemp(filepath.Dir(path), fmt.Sprintf(PartName, os.Getpid()))
 	if err != nil {
 		return fmt.Errorf("%s: cannot be written: %w", shortPath(path), reason(err))
 	}
@@ -139,8 +139,8 @@ func WriteFile(path string, write func(io.Writer) error) error {
 
 var started = time.Now()
 
-// clearParts removes what killed runs left in a folder: parts of processes that are no more.
-func clearParts(dir string) {
+// ClearParts removes what killed runs left in a folder: parts of processes that are no more.
+func ClearParts(dir string) {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
 		return
