@@ -159,14 +159,14 @@ func (d *Desk) followUp(s *sheet) {
 				return
 			}
 			if fine && !known || results.waiting {
-				d.send(s, now, results, was)
+				d.send(s, results, was)
 			}
 		}
 	})
 }
 
-func (d *Desk) send(s *sheet, now snapshot, results, was solved) {
-	now = s.snapshot() // the day and the units may have been changed since
+func (d *Desk) send(s *sheet, results, was solved) {
+	now := s.snapshot() // the day and the units may have been changed since
 	out, err := d.replyOf(now, results, was)
 	if err != nil {
 		return

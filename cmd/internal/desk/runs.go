@@ -133,7 +133,7 @@ func (r *runs) next(visitor string) {
 // do waits for a seat and works.
 func (r *runs) do(ctx context.Context, one *longRun) {
 	var out outcome
-	err := ctx.Err()
+	var err error
 	select {
 	case r.seats <- struct{}{}:
 		out, err = one.kind.work(ctx, one.c, func(done, of int, what string) { r.progress(one, done, of, what) })
