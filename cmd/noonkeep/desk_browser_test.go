@@ -83,7 +83,7 @@ func TestDeskHandleAndKnob(t *testing.T) {
 		t.Errorf("the volume's field reads %q; want %q", written, want)
 	}
 	before := b.savings()
-	b.changes("a knob", func() { b.press(knobRange(dishCount)) })
+	b.changes("a knob", func() { b.pressAt(knobRange(dishCount), 0.8) })
 	if b.savings() == before {
 		t.Error("a knob was turned, and the curve is the same")
 	}
@@ -99,12 +99,12 @@ func TestDeskSaveAndRestart(t *testing.T) {
 	b.sheet("dyehouse.yaml")
 	original := d.read(t, "dyehouse.yaml")
 	b.changes("42 dishes", func() { b.write(dishCount, "42") })
-	picture := b.paths()
 	if d.read(t, "dyehouse.yaml") != original {
 		t.Error("the file was changed before it was saved")
 	}
 	b.press(postTo("save"))
 	b.until("a word on the saved file", "/saved/i.test(document.getElementById('said').textContent)")
+	picture := b.paths()
 	want := strings.Replace(original, "count: 30\n", "count: 42\n", 1)
 	if got := d.read(t, "dyehouse.yaml"); got != want || want == original {
 		t.Errorf("the saved file is not the person's own with one value changed:\n%s", got)

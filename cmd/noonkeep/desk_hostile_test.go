@@ -76,7 +76,7 @@ func TestDeskFullOfScript(t *testing.T) {
 		}
 	}
 	safe("sheet")
-	b.changes("a knob of a field with such a name", func() { b.press("form.knob input[type=range]") })
+	b.changes("a knob of a field with such a name", func() { b.pressAt("form.knob input[type=range]", 0.8) })
 	safe("sheet after a change")
 	b.settled("document.getElementById('part-curve').textContent")
 	safe("sheet after the finer curve")
@@ -163,15 +163,18 @@ func TestDeskKilledWhileSaving(t *testing.T) {
 		if err := v.enter("dyehouse.yaml"); err != nil {
 			t.Fatal(err)
 		}
-		go func() {
-			time.Sleep(time.Duration(20+random.IntN(150)) * time.Millisecond)
+		kill := func() {
+			time.Sleep(time.Duration(random.IntN(150)) * time.Millisecond)
 			d.cmd.Process.Signal(syscall.SIGKILL)
-		}()
-		for {
+		}
+		for first := true; ; first = false {
 			if v.change(dishCount, fmt.Sprint(20+saves%9)) != nil || v.save() != nil {
 				break
 			}
 			saves++
+			if first {
+				go kill()
+			}
 		}
 		<-d.ended
 		got, err := os.ReadFile(path)

@@ -86,9 +86,12 @@ func (b *tab) drag(x, y, toX, toY float64) {
 }
 
 // press clicks the middle of an element.
-func (b *tab) press(selector string) {
+func (b *tab) press(selector string) { b.t.Helper(); b.pressAt(selector, 0.5) }
+
+// pressAt clicks an element at a share of its width.
+func (b *tab) pressAt(selector string, share float64) {
 	b.t.Helper()
-	x, y := b.place(selector, 0.5)
+	x, y := b.place(selector, share)
 	b.do(chromedp.MouseClickXY(x, y))
 }
 

@@ -36,6 +36,7 @@ type visitor struct {
 	client *http.Client
 	sheet  string // its address, "/sheet/ID"
 	rev    int
+	count  string          // the key of its first field's collectors
 	took   []time.Duration // of each change
 }
 
@@ -43,6 +44,8 @@ func newVisitor(d *deskRun) *visitor {
 	jar, _ := cookiejar.New(nil)
 	return &visitor{d: d, client: &http.Client{Jar: jar, Timeout: time.Minute, Transport: &http.Transport{}}}
 }
+
+var countMark = regexp.MustCompile(`data-key="(fields\[[^"]*\.count)"`)
 
 var revMark = regexp.MustCompile(`data-rev="(\d+)"`)
 
@@ -60,6 +63,9 @@ func (v *visitor) enter(file string) error {
 		return fmt.Errorf("%s is no sheet: %.300s", at, body)
 	}
 	v.sheet = at
+	if c := countMark.FindSubmatch(body); c != nil {
+		v.count = string(c[1])
+	}
 	v.rev, err = strconv.Atoi(string(m[1]))
 	return err
 }
@@ -130,7 +136,7 @@ func (v *visitor) stay(ctx context.Context, seed int) error {
 		return err
 	}
 	for i := seed; ctx.Err() == nil; i++ {
-		err := v.change(dishCount, strconv.Itoa(10+(7*i)%50))
+		err := v.change(v.count, strconv.Itoa(10+(7*i)%50))
 		if err == nil && i%3 == 0 {
 			err = v.change("store.volume", fmt.Sprintf("%d m3", 10+(11*i)%100))
 		}

@@ -98,7 +98,7 @@ SCENARIO is a file, - for standard input, or a built-in example (noonkeep starte
 		&cobra.Group{ID: "answer", Title: "The answer:"},
 		&cobra.Group{ID: "scenario", Title: "The scenario:"},
 	)
-	root.AddCommand(newCurve(s), newSize(s), newSchedule(s), newCompare(s), newYears(s), newReplay(s), newDoubt(s), newBid(s), newGuarantee(s), newStarter(s), newSet(s), newCheck(s), newDemand(s), newExport(s))
+	root.AddCommand(newCurve(s), newSize(s), newSchedule(s), newCompare(s), newYears(s), newReplay(s), newDoubt(s), newBid(s), newGuarantee(s), newStarter(s), newSet(s), newCheck(s), newDemand(s), newExport(s), newDesk(s))
 	return root
 }
 

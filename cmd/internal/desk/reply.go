@@ -111,25 +111,14 @@ func (d *Desk) both(ctx context.Context, now snapshot, fine bool) (results, was 
 			}
 		}
 	}
-	was = d.solver.results(ctx, now.file, base, fine)
+	// What was there before the hand moved has its finer curve already; only where it has not, the rough one has to do.
+	was = d.solver.results(ctx, now.file, base, fine || d.solver.known(now.file, base))
 	return results, was
 }
 
-// fineIsThere tells whether the finer curves of a sheet were worked out already, so that nobody need see the rough ones.
+// fineIsThere tells whether the finer curve of a sheet was worked out already, so that nobody need see the rough one.
 func (d *Desk) fineIsThere(now snapshot) bool {
-	for _, text := range [][]byte{now.text, now.base} {
-		c, there := d.solver.cases.peek(textSum(now.file, text))
-		if !there {
-			return false
-		}
-		if c.Store == nil {
-			continue
-		}
-		if _, there = d.solver.curves.peek(curveSum(c.Case, d.solver.filesSum(now.file, text), true)); !there {
-			return false
-		}
-	}
-	return true
+	return d.solver.known(now.file, now.text)
 }
 
 // followUp works the finer curve out after a reply, and sends it to the pages that listen; what came before it and is not

@@ -202,6 +202,16 @@ func (s *solver) curve(ctx context.Context, c scenarios.Case, files sum, fine bo
 	})
 }
 
+// known tells whether the finer curve of a text was worked out already.
+func (s *solver) known(file string, text []byte) bool {
+	c, there := s.cases.peek(textSum(file, text))
+	if !there || c.Store == nil {
+		return there
+	}
+	_, there = s.curves.peek(curveSum(c.Case, s.filesSum(file, text), true))
+	return there
+}
+
 // plan solves the plan of a case at its own volume.
 func (s *solver) plan(ctx context.Context, c scenarios.Case, file string, text []byte) (answer.Plan, error) {
 	return s.plans.get(ctx, textSum(file, text), func(ctx context.Context) (answer.Plan, error) {
