@@ -46,6 +46,9 @@ func (d *Desk) pageOf(now snapshot, r, was solved) sheetPage {
 // plantParts fills the parts that want a plant: knobs, weeks and what was solved.
 func (d *Desk) plantParts(p *sheetPage, now snapshot, r, was solved) {
 	knobs, weeks := knobsOf(r.c, now.view.units), weeksOf(r.c, now.view.perDay)
+	if was.bad == nil && was.c.Headers != nil {
+		steady(knobs, knobsOf(was.c, now.view.units))
+	}
 	var keys []string
 	for _, k := range knobs {
 		keys = append(keys, k.Key)
@@ -157,6 +160,22 @@ func atSentences(r solved) []string {
 
 func linesOf(err error) []string {
 	return strings.Split(strings.TrimSpace(err.Error()), "\n")
+}
+
+// steady keeps a slider's range what it was for the version before, so that it does not change under the hand; a value beyond it
+// has a range of its own.
+func steady(knobs, before []knob) {
+	for i := range knobs {
+		k := &knobs[i]
+		at := slices.IndexFunc(before, func(b knob) bool { return b.Key == k.Key && b.Unit == k.Unit && b.Max > 0 })
+		if at >= 0 && k.Max > 0 && k.Number >= before[at].Min && k.Number <= before[at].Max {
+			k.Min, k.Max, k.Step = before[at].Min, before[at].Max, min(k.Step, before[at].Step)
+			if !onStep(k.Number-k.Min, before[at].Step) {
+				continue
+			}
+			k.Step = before[at].Step
+		}
+	}
 }
 
 func knobParts(knobs []knob, beside map[string][]string, typed map[string]string) knobsView {

@@ -25,9 +25,12 @@ const (
 	keptCurves = 256
 )
 
-// roughGap is the gap of the curve that follows the hand; the finer one, of the commands' own gap, comes after it. Both are
+// roughGap is the widest gap of the curve that follows the hand; the finer one, of the commands' own gap, comes after it. Both are
 // proven; they differ in how far the straight lines between proven points may lie from the bound.
-const roughGap = 0.01
+const (
+	roughGap    = 0.02
+	roughPoints = 12 // to begin with
+)
 
 // sum names a text, or what a result hangs on.
 type sum [sha256.Size]byte
@@ -191,7 +194,7 @@ func (s *solver) curve(ctx context.Context, c scenarios.Case, files sum, fine bo
 		start := time.Now()
 		opt := answer.Options{OnOff: fine}
 		if !fine {
-			opt.GapFrac = roughGap
+			opt.GapFrac, opt.StepM3 = roughGap, answer.RoundStep((c.Store.ToM3-c.Store.FromM3)/roughPoints)
 		}
 		a, err := answer.Make(ctx, c, opt)
 		ms := msSince(start)
