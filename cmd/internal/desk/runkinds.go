@@ -17,13 +17,7 @@ import (
 // tells is how a run says how far it is.
 type tells = func(done, of int, what string)
 
-// How many years and cases a run works through: what the commands take when nothing else is asked.
-const (
-	runYears = 20
-	runCases = 100
-)
-
-// longKinds are what the page starts. Each asks what the command of its name asks.
+// longKinds are what the page starts. Each asks what the command of its name asks when it is given no flags.
 var longKinds = []runKind{
 	{runKindView{"bid-quick", "Bid, quick", "The consultant's document for the volume of the scenario, without other years, doubt and minutes: some seconds."},
 		func(ctx context.Context, c scenarios.Case, tell tells) (outcome, error) {
@@ -31,11 +25,11 @@ var longKinds = []runKind{
 		}},
 	{runKindView{"bid", "Bid", "The whole document, with good and bad years, what is not known for sure, and the plant by the minute: about half a minute for a plant like the examples."},
 		func(ctx context.Context, c scenarios.Case, tell tells) (outcome, error) {
-			return bid(ctx, c, answer.BidOptions{Seeds: runYears, Cases: runCases, Play: true}, tell)
+			return bid(ctx, c, answer.BidOptions{Play: true}, tell)
 		}},
 	{runKindView{"replay", "By the minute", "The plan and plainer ways of running, played through the vessel's physics: some seconds."}, replay},
-	{runKindView{"doubt", "Doubt", "A hundred cases of what is not known for sure: ten seconds and more."}, doubt},
-	{runKindView{"years", "Many years", "Twenty other years of weather: some seconds."}, years},
+	{runKindView{"doubt", "Doubt", "Two hundred cases of what is not known for sure: ten seconds and more."}, doubt},
+	{runKindView{"years", "Many years", "Thirty years of weather, or all that were measured, one by one: some seconds."}, years},
 }
 
 // runKinds are the kinds as the page lists them.
@@ -66,7 +60,7 @@ func replay(ctx context.Context, c scenarios.Case, tell tells) (outcome, error) 
 }
 
 func doubt(ctx context.Context, c scenarios.Case, tell tells) (outcome, error) {
-	d, err := answer.Doubtful(ctx, c, answer.DoubtOptions{Cases: runCases, Seed: 1, Progress: counted(tell, "cases solved")})
+	d, err := answer.Doubtful(ctx, c, answer.DoubtOptions{Seed: 1, Progress: counted(tell, "cases solved")})
 	if err != nil {
 		return outcome{}, err
 	}
@@ -74,7 +68,7 @@ func doubt(ctx context.Context, c scenarios.Case, tell tells) (outcome, error) {
 }
 
 func years(ctx context.Context, c scenarios.Case, tell tells) (outcome, error) {
-	y, err := answer.ManyYears(ctx, c, answer.YearsOptions{Seeds: runYears, Progress: counted(tell, "years solved")})
+	y, err := answer.ManyYears(ctx, c, answer.YearsOptions{Progress: counted(tell, "years solved")})
 	if err != nil {
 		return outcome{}, err
 	}

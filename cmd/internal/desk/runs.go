@@ -64,7 +64,7 @@ type longRun struct {
 	c              scenarios.Case
 	view           runView
 	out            outcome
-	cancel         context.CancelFunc
+	cancel         context.CancelFunc // nil until it is its turn
 	toldAt         time.Time
 }
 
@@ -91,43 +91,42 @@ func (r *runs) start(visitor, sheet, kind string, c scenarios.Case) (int, error)
 		r.mu.Unlock()
 		return 0, fmt.Errorf("%d runs of yours are waiting already; give one up, or wait for it", waiting-1)
 	}
+	if r.ctx.Err() != nil {
+		r.mu.Unlock()
+		return 0, errors.New("the desk is being ended")
+	}
 	r.last++
 	one := &longRun{visitor: visitor, sheet: sheet, kind: r.kinds[at], c: c, view: runView{N: r.last, Name: r.kinds[at].Name, State: runWaiting, Under: true}}
 	r.all = append(r.all, one)
 	view := one.view
 	r.mu.Unlock()
+	r.told(sheet, view) // before it can end, so that its end is told last
 	r.next(visitor)
-	r.told(sheet, view)
 	return view.N, nil
 }
 
-// next begins a visitor's first waiting run, if none of theirs is under way.
+// next begins a visitor's first waiting run, if it is not another's turn.
 func (r *runs) next(visitor string) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.ctx.Err() != nil {
 		return
 	}
-	var first *longRun
 	for _, one := range r.all {
-		if one.visitor == visitor && one.view.State == runUnder {
-			return
+		if one.visitor != visitor || !one.view.Under {
+			continue
 		}
-		if first == nil && one.visitor == visitor && one.view.State == runWaiting {
-			first = one
+		if one.cancel == nil {
+			ctx, cancel := context.WithCancel(r.ctx)
+			one.cancel = cancel
+			r.work.Go(func() {
+				defer cancel()
+				r.do(ctx, one)
+				r.next(visitor)
+			})
 		}
-	}
-	if first == nil {
 		return
 	}
-	ctx, cancel := context.WithCancel(r.ctx)
-	first.cancel = cancel
-	first.view.State = runUnder
-	r.work.Go(func() {
-		defer cancel()
-		r.do(ctx, first)
-		r.next(visitor)
-	})
 }
 
 // do waits for a seat and works.
@@ -136,25 +135,40 @@ func (r *runs) do(ctx context.Context, one *longRun) {
 	var err error
 	select {
 	case r.seats <- struct{}{}:
+		r.begin(one)
 		out, err = one.kind.work(ctx, one.c, func(done, of int, what string) { r.progress(one, done, of, what) })
 		<-r.seats
 	case <-ctx.Done():
 		err = ctx.Err()
 	}
 	r.mu.Lock()
-	one.view.Under, one.c = false, scenarios.Case{}
 	switch {
 	case errors.Is(err, context.Canceled):
-		one.view.State = runGivenUp
+		r.end(one, runGivenUp)
 	case err != nil:
-		one.view.State, one.view.Text = runFailed, err.Error()
+		one.view.Text = err.Error()
+		r.end(one, runFailed)
 	default:
-		one.view.State, one.view.Text, one.view.HasFiles, one.out = runDone, out.text, len(out.zip) > 0, out
+		one.view.Text, one.view.HasFiles, one.out = out.text, len(out.zip) > 0, out
+		r.end(one, runDone)
 	}
 	view := one.view
-	r.drop()
 	r.mu.Unlock()
 	r.told(one.sheet, view)
+}
+
+func (r *runs) begin(one *longRun) {
+	r.mu.Lock()
+	one.view.State = runUnder
+	view := one.view
+	r.mu.Unlock()
+	r.told(one.sheet, view)
+}
+
+// end sets a run's last state, and lets go what is no longer wanted; the caller holds the lock.
+func (r *runs) end(one *longRun, state string) {
+	one.view.State, one.view.Under, one.c = state, false, scenarios.Case{}
+	r.drop()
 }
 
 func (r *runs) progress(one *longRun, done, of int, what string) {
@@ -192,19 +206,24 @@ func (r *runs) drop() {
 // cancel gives a sheet's run up, waiting or under way; false where there is none.
 func (r *runs) cancel(sheet string, n int) bool {
 	r.mu.Lock()
-	defer r.mu.Unlock()
-	for _, one := range r.all {
-		if one.sheet != sheet || one.view.N != n || !one.view.Under {
-			continue
-		}
-		if one.cancel != nil {
-			one.cancel()
-		} else {
-			one.view.State, one.view.Under = runGivenUp, false
-		}
-		return true
+	at := slices.IndexFunc(r.all, func(one *longRun) bool { return one.sheet == sheet && one.view.N == n && one.view.Under })
+	if at < 0 {
+		r.mu.Unlock()
+		return false
 	}
-	return false
+	one := r.all[at]
+	begun := one.cancel != nil
+	if begun {
+		one.cancel() // and its end is told when it has ended
+	} else {
+		r.end(one, runGivenUp)
+	}
+	view := one.view
+	r.mu.Unlock()
+	if !begun {
+		r.told(sheet, view)
+	}
+	return true
 }
 
 // views are the runs of a sheet, the newest first.
@@ -233,6 +252,13 @@ func (r *runs) files(sheet string, n int) (name string, zip []byte, ok bool) {
 
 // close gives all runs up and waits until they have ended.
 func (r *runs) close() {
-	r.stop()
+	r.mu.Lock()
+	r.stop() // under the lock: none begins after it
+	for _, one := range slices.Clone(r.all) {
+		if one.view.Under && one.cancel == nil {
+			r.end(one, runGivenUp)
+		}
+	}
+	r.mu.Unlock()
 	r.work.Wait()
 }
