@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"net/url"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,7 +17,7 @@ import (
 // pageOf fills all parts of a sheet's page.
 func (d *Desk) pageOf(now snapshot, r, was solved) sheetPage {
 	p := sheetPage{deskPage: d.deskPage(now.file), ID: now.id, File: now.file, Base: "/sheet/" + now.id, Rev: now.rev,
-		View: queryOf(now.view), Day: now.view.day, Days: 365, Refresh: r.waiting}
+		View: queryOf(now.view), Day: max(0, now.view.day), Days: 365, Refresh: r.waiting}
 	for _, c := range now.view.units.Choices() {
 		sw := unitSwitch{What: c.What}
 		for _, o := range c.Options {
@@ -71,7 +72,9 @@ func (d *Desk) plantParts(p *sheetPage, now snapshot, r, was solved) {
 		p.Curve = curvePart(now, r, was, knobs)
 	}
 	p.Days = len(r.plan.DemandKW) / stepsPerDay(r.plan)
-	p.Day = min(now.view.day, p.Days-1)
+	if p.Day = min(now.view.day, p.Days-1); now.view.day == anyDay {
+		p.Day = busyDay(r.plan, p.Days)
+	}
 	p.DayPart = dayPart(now, r, p.Day)
 	p.Year = yearPart(now, r)
 }
@@ -79,16 +82,19 @@ func (d *Desk) plantParts(p *sheetPage, now snapshot, r, was solved) {
 func stepsPerDay(p planned) int { return int(math.Round(24 / p.Axis.StepH())) }
 
 func queryOf(v view) string {
-	q := url.Values{"day": {strconv.Itoa(v.day)}, "fine": {strconv.Itoa(24 * 60 / v.perDay)}, "units": {v.units.Name()}}
+	q := url.Values{"fine": {strconv.Itoa(24 * 60 / v.perDay)}, "units": {v.units.Name()}}
+	if v.day != anyDay {
+		q.Set("day", strconv.Itoa(v.day))
+	}
 	if v.against != "" {
 		q.Set("against", v.against)
 	}
 	return q.Encode()
 }
 
-func queryWith(v view, change func(*view)) string {
+func queryWith(v view, change func(*view)) template.URL {
 	change(&v)
-	return queryOf(v)
+	return template.URL(queryOf(v))
 }
 
 // readView takes a page's choices from a query; what is not there or not to be had stays as it was.
@@ -122,7 +128,13 @@ func answerOf(r solved) answerView {
 		v.Sentence = "This plant has no store yet: add a section store to its text, and the curve of volumes is drawn here."
 	default:
 		v.Sentence = strings.ReplaceAll(report.Finding(r.curve), "\n", " ")
-		v.At = atSentences(r)
+		if pays(r.curve) {
+			v.At, v.Sentence = []string{v.Sentence}, report.StopsText(r.curve)
+		}
+		v.At = append(v.At, atSentences(r)...)
+		for i := range v.At {
+			v.At[i] = unbroken(v.At[i])
+		}
 		v.Proof = fmt.Sprintf("Each point is a plan proven to be the cheapest (%s, residuals at most %s); between points the curve lies within %s %% of its range below a proven bound. Sun and demand are taken as known.",
 			r.curve.Engine, report.Tiny(math.Max(r.curve.Proof.DualityGap, 0)), numberText(100*math.Max(r.curve.CertifiedGap, 0)))
 	}
@@ -133,7 +145,7 @@ func answerOf(r solved) answerView {
 func atSentences(r solved) []string {
 	a, m3 := r.curve, r.c.Store.VolumeM3
 	p, plant, tank := between(a.Points, m3)
-	say := []string{fmt.Sprintf("%s m³ save %s %s a year against the same plant without a store, and %s %s against boilers alone.",
+	say := []string{fmt.Sprintf("%s m³ saves %s %s a year against the same plant without a store, and %s %s against boilers alone.",
 		sizeText(m3), report.Sum3(p.SavingsVsNoStorage), a.Currency, report.Sum3(p.SavingsVsBoilersOnly), a.Currency)}
 	next := fmt.Sprintf("The next m³ saves %s %s a year", report.Sum3(p.MarginalSavingsPerM3), a.Currency)
 	if costs := r.c.StoreYearly(); costs != nil {
@@ -157,6 +169,11 @@ func atSentences(r solved) []string {
 	}
 	return say
 }
+
+var spaceInNumber = regexp.MustCompile(`(\d) (\d)`)
+
+// unbroken keeps a line from ending inside a number.
+func unbroken(sentence string) string { return spaceInNumber.ReplaceAllString(sentence, "${1}\u00a0${2}") }
 
 func linesOf(err error) []string {
 	return strings.Split(strings.TrimSpace(err.Error()), "\n")

@@ -76,6 +76,22 @@ func wasName(now snapshot) string {
 	return "as saved"
 }
 
+// anyDay is the day of a page on which none was chosen yet: the busiest of the week that begins at midsummer (of the north).
+const (
+	anyDay    = -1
+	midsummer = 171 // 21 June, counted from 0
+)
+
+func busyDay(p planned, days int) (day int) {
+	n, most := stepsPerDay(p), -1.0
+	for d := min(midsummer, max(0, days-7)); d < min(midsummer+7, days); d++ {
+		if sum := p.DemandKW[d*n : (d+1)*n].EnergyKWh(p.Axis.StepH()); sum > most*(1+1e-9) {
+			day, most = d, sum
+		}
+	}
+	return day
+}
+
 // dayPart draws one day of the plan.
 func dayPart(now snapshot, r solved, day int) dayView {
 	p, n := r.plan, stepsPerDay(r.plan)

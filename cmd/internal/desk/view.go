@@ -21,7 +21,11 @@ type folderPage struct {
 	Dir      string
 	Entries  []entryView
 	Starters []starterView
+	More     int // scenario files beyond those that are listed
 	Fault    string
+
+	As, Chosen string // of the form that begins from an example: the file to make, and the example
+	AsFault    bool   // the fault is of As and stands beside it
 }
 
 // entryView is a scenario file with its kept versions.
@@ -78,8 +82,9 @@ func (p sheetPage) HasAgainst() bool {
 func (p sheetPage) LastDay() int { return max(0, p.Days-1) }
 
 type unitLink struct {
-	Unit, Query string
-	Chosen      bool
+	Unit   string
+	Query  template.URL // encoded already, by [queryOf]
+	Chosen bool
 }
 
 type barView struct {

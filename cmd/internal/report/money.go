@@ -57,7 +57,7 @@ func moneyText(w io.Writer, a answer.Answer) {
 	if len(m.TankLacks) == 0 {
 		fmt.Fprintf(w, "\nTHE TANK ALONE, against %s: money over %d years\n", baselineWords(a), m.Years)
 		tankTable(w, a)
-		fmt.Fprintf(w, "%s\n", wrapped(stopsText(a)))
+		fmt.Fprintf(w, "%s\n", wrapped(StopsText(a)))
 	}
 	if hasPlant(a.Points) {
 		fmt.Fprintf(w, "\nSUN AND TANK TOGETHER, against boilers alone: money over %d years\n", m.Years)
@@ -139,8 +139,8 @@ func plantTable(w io.Writer, a answer.Answer) {
 	t.write(w)
 }
 
-// stopsText says where the next m³ stops paying.
-func stopsText(a answer.Answer) string {
+// StopsText says where the next m³ stops paying.
+func StopsText(a answer.Answer) string {
 	m := a.Money
 	switch {
 	case m.NextStopsM3 == nil:
