@@ -101,6 +101,14 @@ func (d *Desk) setText(ctx context.Context, r *http.Request, s *sheet, rev int) 
 		text = strings.ReplaceAll(text, "\r\n", "\n")
 	}
 	err := d.sound(ctx, now, []byte(text))
+	if err != nil && ctx.Err() == nil {
+		// The faults are of what was written, with its lines; beside the fields, which show what holds, they would say what is not so.
+		var list []fault
+		for _, line := range linesOf(err) {
+			list = append(list, fault{Text: line})
+		}
+		return s.refuse(rev, list, map[string]string{"text": text})
+	}
 	return d.settled(ctx, s, rev, now, []byte(text), map[string]string{"text": text}, err)
 }
 
@@ -146,31 +154,11 @@ func (d *Desk) save(_ context.Context, _ *http.Request, s *sheet, rev int) error
 	return nil
 }
 
-// settle ends a conflict: the sheet goes on from what is on disk, with its own changes on top or without. Either can be taken back.
-func (d *Desk) settle(ctx context.Context, r *http.Request, s *sheet, rev int) error {
-	now := s.snapshot()
-	disk, err := d.folder.read(now.file)
-	if err != nil {
-		return s.refuse(rev, []fault{{"", err.Error()}}, nil)
-	}
-	switch r.PostFormValue("how") {
-	case "theirs":
-		return s.take(rev, disk, disk, "Went on from the file as it is on disk.")
-	case "mine-on-top":
-		text, err := onTop(now.file, now.base, now.text, disk)
-		if err == nil {
-			err = d.sound(ctx, snapshot{file: now.file, text: disk}, text)
-		}
-		if err != nil {
-			return s.refuse(rev, faultsBy(err), nil)
-		}
-		return s.take(rev, disk, text, "Put this sheet's changes on top of the file as it is on disk; look at them and save.")
-	}
-	return errBadRequest
-}
-
 // run starts a long run.
 func (d *Desk) run(ctx context.Context, r *http.Request, s *sheet, rev int) error {
+	if err := s.check(rev); err != nil {
+		return err
+	}
 	now := s.snapshot()
 	c, err := d.solver.read(ctx, now.file, now.text)
 	if err == nil {
@@ -179,7 +167,7 @@ func (d *Desk) run(ctx context.Context, r *http.Request, s *sheet, rev int) erro
 	if err != nil {
 		return s.refuse(rev, faultsBy(err), nil)
 	}
-	s.tell("The run is under way.")
+	s.tell("The run is begun, or waits until it is its turn.")
 	return nil
 }
 

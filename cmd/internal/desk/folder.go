@@ -76,17 +76,27 @@ func (f *folder) name() string {
 // open is how a scenario of the folder opens the files that it names.
 func (f *folder) open() scenarios.Open { return scenarios.Within(f.dir, f.reads...) }
 
-// list gives the folder's plain scenario files, sorted, of very many the first [mostListed]. A version is listed under the file that it
-// was kept of, and by itself where that is gone.
+// list gives the folder's plain scenario files, as listed does.
 func (f *folder) list() ([]entry, error) {
+	list, _, err := f.listed()
+	return list, err
+}
+
+// listed gives the folder's plain scenario files, sorted, of very many the first [mostListed], and how many more there are. A version is
+// listed under the file that it was kept of, and by itself where that is gone.
+func (f *folder) listed() (list []entry, more int, err error) {
 	all, err := fs.ReadDir(f.root.FS(), ".")
 	if err != nil {
-		return nil, fmt.Errorf("%s: cannot be listed: %w", f.dir, reasonOf(err))
+		return nil, 0, fmt.Errorf("%s: cannot be listed: %w", f.dir, reasonOf(err))
 	}
 	var files []string
 	here := map[string]bool{}
 	for _, e := range all { // sorted by name already
-		if e.Type().IsRegular() && checkFile(e.Name()) == nil && len(files) < mostListed {
+		switch {
+		case !e.Type().IsRegular() || checkFile(e.Name()) != nil:
+		case len(files) == mostListed:
+			more++
+		default:
 			files = append(files, e.Name())
 			here[e.Name()] = true
 		}
@@ -100,7 +110,6 @@ func (f *folder) list() ([]entry, error) {
 		return of
 	}
 	kept := map[string][]string{}
-	var list []entry
 	for _, file := range files {
 		if of := under(file); of != "" {
 			_, name := keptOf(file)
@@ -114,7 +123,7 @@ func (f *folder) list() ([]entry, error) {
 		slices.Sort(list[i].Kept)
 	}
 	slices.SortFunc(list, func(a, b entry) int { return cmp.Compare(a.File, b.File) })
-	return list, nil
+	return list, more, nil
 }
 
 // read reads a scenario file of the folder.

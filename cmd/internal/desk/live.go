@@ -2,11 +2,11 @@ package desk
 
 import (
 	"bytes"
-	"encoding/json"
 	"net/http"
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"time"
 
 	"noonkeep/cmd/internal/answer"
@@ -53,22 +53,6 @@ func (d *Desk) greet(r *http.Request, s *sheet) {
 	}
 }
 
-// lookAtDisk notes when a file is no longer what the sheet came from.
-func (d *Desk) lookAtDisk(s *sheet) {
-	now := s.snapshot()
-	disk, err := d.folder.read(now.file)
-	if err != nil || bytes.Equal(disk, now.base) {
-		return
-	}
-	if now.conflict != nil && bytes.Equal(now.conflict.Now, disk) {
-		return
-	}
-	s.clash(&conflict{File: now.file, Now: disk})
-	if data, err := json.Marshal(map[string]string{"said": now.file + " was changed on disk by somebody else."}); err == nil {
-		d.hub.send(s.id, "disk", data)
-	}
-}
-
 // files are what can be taken home of a sheet, by their names.
 var files = map[string]string{"scenario.yaml": "application/yaml", "curve.svg": "image/svg+xml", "curve.png": "image/png", "curve.csv": "text/csv",
 	"curve.json": "application/json", "schedule.csv": "text/csv"}
@@ -84,6 +68,9 @@ func (d *Desk) file(w http.ResponseWriter, r *http.Request, s *sheet) {
 	text := now.text
 	if name != "scenario.yaml" {
 		results := d.solver.results(r.Context(), now.file, now.text, true)
+		if results.waiting { // who asked has gone
+			return
+		}
 		var b bytes.Buffer
 		err := results.bad
 		if err == nil {
@@ -132,13 +119,17 @@ func writeFile(b *bytes.Buffer, name string, r solved) error {
 // yearMap gives one of the year's maps.
 func (d *Desk) yearMap(w http.ResponseWriter, r *http.Request, s *sheet) {
 	now := s.snapshot()
+	id, isPNG := strings.CutSuffix(r.PathValue("name"), ".png")
+	if !isPNG {
+		http.Error(w, "there is no such map", http.StatusNotFound)
+		return
+	}
 	c, err := d.solver.read(r.Context(), now.file, now.text)
 	var b bytes.Buffer
 	if err == nil {
 		var plan answer.Plan
 		if plan, err = d.solver.plan(r.Context(), c, now.file, now.text); err == nil {
-			name := r.PathValue("name")
-			err = writeYearPNG(&b, plan, name[:max(0, len(name)-len(".png"))])
+			err = writeYearPNG(&b, plan, id)
 		}
 	}
 	if err != nil {

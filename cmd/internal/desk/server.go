@@ -13,7 +13,9 @@ import (
 	"net/http"
 	"net/url"
 	"path/filepath"
+	"slices"
 	"strconv"
+	"strings"
 	"sync"
 	"time"
 
@@ -71,7 +73,7 @@ func New(opt Options) (*Desk, error) {
 	if d.version, err = versionOf(pageFiles); err != nil {
 		return nil, err
 	}
-	if opt.Listen == "" {
+	if opt.Listen = strings.Trim(opt.Listen, "[]"); opt.Listen == "" {
 		opt.Listen = "127.0.0.1"
 	}
 	if d.listener, err = net.Listen("tcp", net.JoinHostPort(opt.Listen, strconv.Itoa(opt.Port))); err != nil {
@@ -97,9 +99,15 @@ func versionOf(files fs.FS) (string, error) {
 	return hex.EncodeToString(h.Sum(nil))[:12], err
 }
 
-// Address is the first address, with its token.
+// Address is the first address, with its token, as this machine's browser opens it: where the desk listens on every address,
+// the loopback one stands in for them.
 func (d *Desk) Address() string {
-	return "http://" + d.listener.Addr().String() + d.door.enterPath()
+	at := d.listener.Addr().(*net.TCPAddr)
+	host := at.IP.String()
+	if at.IP.IsUnspecified() {
+		host = "127.0.0.1"
+	}
+	return "http://" + net.JoinHostPort(host, strconv.Itoa(at.Port)) + d.door.enterPath()
 }
 
 // Serve answers until ctx is done; what was begun, such as a save, is brought to its end.
@@ -166,13 +174,34 @@ func (d *Desk) withSheet(do func(http.ResponseWriter, *http.Request, *sheet)) ht
 		if r.Method == http.MethodGet || r.URL.RawQuery != "" {
 			s.look(func(v *view) { readView(v, r.URL.Query()) })
 		}
+		d.onlyKept(s)
 		do(w, r, s)
 	}
 }
 
-// plainPage is a page of one sentence, with the way back.
+// onlyKept has a sheet compared with a version that is there, and says so where it is not.
+func (d *Desk) onlyKept(s *sheet) {
+	name := s.snapshot().view.against
+	if name == "" {
+		return
+	}
+	file, err := keptFile(s.file, name)
+	if err == nil {
+		_, err = d.folder.read(file)
+	}
+	if err != nil {
+		s.look(func(v *view) { v.against = "" })
+		s.tell("There is no such kept version to compare with: " + err.Error() + ".")
+	}
+}
+
+// plainPage is the folder's page with one sentence.
 func (d *Desk) plainPage(w http.ResponseWriter, status int, sentence string) {
-	p := folderPage{deskPage: d.deskPage("Noonkeep desk"), Fault: sentence}
+	d.folderPage(w, status, folderPage{Fault: sentence, As: "my.yaml"})
+}
+
+func (d *Desk) folderPage(w http.ResponseWriter, status int, p folderPage) {
+	p.deskPage = d.deskPage("Noonkeep desk")
 	d.fillFolder(&p)
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
@@ -181,7 +210,8 @@ func (d *Desk) plainPage(w http.ResponseWriter, status int, sentence string) {
 
 func (d *Desk) fillFolder(p *folderPage) {
 	p.Dir = d.folder.name()
-	entries, err := d.folder.list()
+	entries, more, err := d.folder.listed()
+	p.More = more
 	if err != nil && p.Fault == "" {
 		p.Fault = err.Error()
 	}
@@ -199,21 +229,17 @@ func (d *Desk) showFolder(w http.ResponseWriter, r *http.Request) {
 
 // begin copies a built-in example into the folder.
 func (d *Desk) begin(w http.ResponseWriter, r *http.Request) {
-	text, err := scenarios.Find(r.PostFormValue("name"))
-	known := false
-	for _, s := range scenarios.Starters() {
-		known = known || s.Name == r.PostFormValue("name")
+	name, file := r.PostFormValue("name"), strings.TrimSpace(r.PostFormValue("as"))
+	if !slices.ContainsFunc(scenarios.Starters(), func(s scenarios.Starter) bool { return s.Name == name }) {
+		d.plainPage(w, http.StatusBadRequest, "There is no such example.")
+		return
 	}
-	file := r.PostFormValue("as")
-	if err == nil && known {
+	text, err := scenarios.Find(name)
+	if err == nil {
 		err = d.folder.save(file, nil, text.Data)
 	}
-	if err != nil || !known {
-		sentence := "There is no such example."
-		if known {
-			sentence = err.Error()
-		}
-		d.plainPage(w, http.StatusBadRequest, sentence)
+	if err != nil {
+		d.folderPage(w, http.StatusBadRequest, folderPage{Fault: err.Error(), AsFault: true, As: file, Chosen: name})
 		return
 	}
 	http.Redirect(w, r, "/open/"+url.PathEscape(file), http.StatusSeeOther)

@@ -41,13 +41,18 @@ type sheet struct {
 
 // step is one text of a sheet and what led to it.
 type step struct {
-	text []byte
-	says string
+	text   []byte
+	says   string
+	ground *ground // nil: the file on disk was the same before it and after
 }
+
+// ground is what a sheet stands on, before and after it went on from another file on disk. Taking such a step back brings the old one
+// back as well: else a save would write over what others changed, and ask nobody.
+type ground struct{ before, after []byte }
 
 // view is what a page chose to look at.
 type view struct {
-	day     int
+	day     int // anyDay: none was chosen
 	perDay  int // slots of a week grid
 	units   units
 	against string // a kept version's name, "" for the file as it is on disk
@@ -66,7 +71,7 @@ type snapshot struct {
 	view             view
 }
 
-var errBehind = errors.New("this page is behind: the sheet was changed in another tab since. It now shows the newest; do the last thing again if it is still wanted")
+var errBehind = errors.New("this page is behind: the sheet was changed in another tab, or on disk, since. It now shows the newest; do the last thing again if it is still wanted")
 
 func (s *sheet) snapshot() snapshot {
 	s.mu.Lock()
@@ -111,14 +116,19 @@ func (s *sheet) change(rev int, text []byte, says string) error {
 		s.said = "Nothing changed: it stands there already."
 		return nil
 	}
-	s.steps = append(s.steps[:s.at+1:s.at+1], step{text, says})
+	s.steps = append(s.steps[:s.at+1:s.at+1], step{text: text, says: says})
+	s.laid(says)
+	return nil
+}
+
+// laid goes to a step that was set at the end; the caller holds the lock.
+func (s *sheet) laid(says string) {
 	if len(s.steps) > mostUndo {
 		s.steps = s.steps[len(s.steps)-mostUndo:]
 	}
 	s.at = len(s.steps) - 1
 	s.rev++
 	s.said = says
-	return nil
 }
 
 // refuse keeps what was wrong with a change, and what was written, until the next one.
@@ -149,8 +159,14 @@ func (s *sheet) turn(rev, by int) error {
 		return nil
 	case by < 0:
 		s.said = "Taken back: " + s.steps[s.at].says
+		if g := s.steps[s.at].ground; g != nil && bytes.Equal(s.base, g.after) {
+			s.base = g.before
+		}
 	default:
 		s.said = "Done again: " + s.steps[to].says
+		if g := s.steps[to].ground; g != nil && bytes.Equal(s.base, g.before) {
+			s.base, s.conflict = g.after, nil
+		}
 	}
 	s.at = to
 	s.rev++
@@ -184,11 +200,15 @@ func (s *sheet) take(rev int, disk, text []byte, says string) error {
 	if err := s.begin(rev); err != nil {
 		return err
 	}
-	s.steps = append(s.steps[:s.at+1:s.at+1], step{text, says})
-	s.at = len(s.steps) - 1
-	s.base, s.conflict, s.said = disk, nil, says
-	s.rev++
+	s.goOn(disk, text, says)
 	return nil
+}
+
+// goOn is take where the caller holds the lock.
+func (s *sheet) goOn(disk, text []byte, says string) {
+	s.steps = append(s.steps[:s.at+1:s.at+1], step{text, says, &ground{s.base, disk}})
+	s.base, s.conflict = disk, nil
+	s.laid(says)
 }
 
 // look sets what the page looks at.
@@ -208,8 +228,8 @@ func newSheets() *sheets { return &sheets{byID: map[string]*sheet{}} }
 
 // open makes a sheet of a file. Of too many the one that was used longest ago is closed, of the visitor's own first.
 func (all *sheets) open(visitor, file string, text []byte) *sheet {
-	s := &sheet{id: rand.Text(), visitor: visitor, file: file, base: text, steps: []step{{text, "opened"}}, used: time.Now(),
-		view: view{day: 171, perDay: 24, units: parseUnits("")}, said: file + " is open."}
+	s := &sheet{id: rand.Text(), visitor: visitor, file: file, base: text, steps: []step{{text: text, says: "opened"}}, used: time.Now(),
+		view: view{day: anyDay, perDay: 24, units: parseUnits("")}, said: file + " is open."}
 	all.mu.Lock()
 	defer all.mu.Unlock()
 	all.byID[s.id] = s
