@@ -103,6 +103,9 @@ func (d *Desk) setText(ctx context.Context, r *http.Request, s *sheet, rev int) 
 	err := d.sound(ctx, now, []byte(text))
 	if err != nil && ctx.Err() == nil {
 		// The faults are of what was written, with its lines; beside the fields, which show what holds, they would say what is not so.
+		if _, whole := d.solver.read(ctx, now.file, []byte(text)); whole != nil {
+			err = whole
+		}
 		var list []fault
 		for _, line := range linesOf(err) {
 			list = append(list, fault{Text: line})

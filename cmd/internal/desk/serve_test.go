@@ -191,7 +191,7 @@ func has(t *testing.T, what, text string, words ...string) {
 	t.Helper()
 	for _, w := range words {
 		if !strings.Contains(text, w) {
-			t.Errorf("%s does not say %q: %.4000s", what, w, text)
+			t.Errorf("%s does not say %q: %.700s", what, w, text)
 		}
 	}
 }
