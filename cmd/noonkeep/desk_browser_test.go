@@ -42,6 +42,7 @@ func TestDeskPaintUndoRedo(t *testing.T) {
 	if painted == before {
 		t.Error("a shift was painted, and the curve is the same")
 	}
+	b.screen("painted")
 	for slot, want := range map[int]bool{7: false, 8: true, 12: true, 15: true, 16: false} {
 		if chosen(5, slot) != want {
 			t.Errorf("Saturday's slot %d is painted: %v; want %v", slot, !want, want)
@@ -141,6 +142,7 @@ func TestDeskBadValue(t *testing.T) {
 		if !strings.Contains(string(said), text) {
 			t.Errorf("%v: the page says %q; the command says %q", bad, text, said)
 		}
+		b.screen("fault")
 		if role := js[string](b, "%s.getAttribute('role') || ''", fault); role != "alert" {
 			t.Errorf("the fault's role is %q", role)
 		}
@@ -165,6 +167,7 @@ func TestDeskTwoTabs(t *testing.T) {
 	saved := d.read(t, "dyehouse.yaml")
 	two.press(postTo("save"))
 	two.until("the conflict", "document.querySelector('#part-conflict') && document.querySelector('#part-conflict').textContent.trim()")
+	two.screen("conflict")
 	if got := d.read(t, "dyehouse.yaml"); got != saved || !strings.Contains(got, "count: 33\n") {
 		t.Error("the second tab wrote over the first one's change")
 	}
@@ -192,6 +195,7 @@ func TestDeskWithoutScript(t *testing.T) {
 	}
 	b.write(dishCount, "60")
 	b.until("another answer", "document.getElementById('part-answer') && document.getElementById('part-answer').textContent !== %q", before)
+	b.screen("without-script")
 	if got := js[string](b, "document.querySelector(%q).value", knobText(dishCount)); got != "60" {
 		t.Errorf("the field reads %q after 60 was sent", got)
 	}

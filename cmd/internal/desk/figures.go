@@ -147,6 +147,8 @@ func between(points []answer.Point, m3 float64) (p answer.Point, plant, tank ear
 		FuelKWh: at(a.FuelKWh, b.FuelKWh), CO2Kg: at(a.CO2Kg, b.CO2Kg), UnmetKWh: at(a.UnmetKWh, b.UnmetKWh),
 		SunToHeaderKWh: at(a.SunToHeaderKWh, b.SunToHeaderKWh), SunToStoreKWh: at(a.SunToStoreKWh, b.SunToStoreKWh),
 		StoreOutKWh: at(a.StoreOutKWh, b.StoreOutKWh),
+		// On the straight line the next m³ saves the line's slope.
+		MarginalSavingsPerM3: (b.SavingsVsNoStorage - a.SavingsVsNoStorage) / (b.VolumeM3 - a.VolumeM3),
 	}
 	plantA, tankA := earnedAt(a)
 	plantB, tankB := earnedAt(b)

@@ -132,6 +132,7 @@ func answerOf(r solved) answerView {
 			v.At, v.Sentence = []string{v.Sentence}, report.StopsText(r.curve)
 		}
 		v.At = append(v.At, atSentences(r)...)
+		v.Sentence = unbroken(v.Sentence)
 		for i := range v.At {
 			v.At[i] = unbroken(v.At[i])
 		}
@@ -170,9 +171,9 @@ func atSentences(r solved) []string {
 	return say
 }
 
-var spaceInNumber = regexp.MustCompile(`(\d) (\d)`)
+var spaceInNumber = regexp.MustCompile(`(\d) ([\d%])`)
 
-// unbroken keeps a line from ending inside a number.
+// unbroken keeps a line from ending inside a number, and before its %.
 func unbroken(sentence string) string { return spaceInNumber.ReplaceAllString(sentence, "${1}\u00a0${2}") }
 
 func linesOf(err error) []string {
@@ -250,11 +251,15 @@ func conflictOf(now snapshot) *conflictView {
 
 func (d *Desk) changedPart(now snapshot, r, was solved) changedView {
 	v := changedView{Against: "the file as it is on disk", Options: d.keptOf(now.file, now.view.against), Waiting: r.waiting || was.waiting}
+	if now.conflict != nil {
+		v.Against = "the file as it was opened here"
+	}
 	if now.view.against != "" {
 		v.Against = "the kept version " + now.view.against
 	}
 	if was.text != nil && !v.Waiting {
 		v.changed = changedOf(was.seen(), r.seen(), now.view.units)
+		v.Sentence = unbroken(v.Sentence)
 	}
 	return v
 }
