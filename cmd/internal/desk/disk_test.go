@@ -78,6 +78,7 @@ func TestDiskChangedUnderAnUnchangedSheet(t *testing.T) {
 // A sheet with changes of its own is asked, and so is one that has something to do again, and one whose file is half written.
 func TestDiskChangedUnderAChangedSheet(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	d, b, s, l := onDisk(t)
 	was := d.read("dyehouse.yaml")
 	b.done("change", "key", "store.volume", "value", "60 m3")
@@ -114,6 +115,7 @@ func TestDiskChangedUnderAChangedSheet(t *testing.T) {
 // The same made in another program, or a save seen at its half, is no conflict.
 func TestDiskHoldsWhatTheSheetHolds(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	d, b, s, l := onDisk(t)
 	b.done("change", "key", "store.volume", "value", "60 m3")
 	heard(l)
@@ -127,6 +129,7 @@ func TestDiskHoldsWhatTheSheetHolds(t *testing.T) {
 // A file that is gone is told, and can be made anew from the sheet.
 func TestDiskFileGone(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	d, b, s, l := onDisk(t)
 	b.done("change", "key", "store.volume", "value", "60 m3")
 	mine := b.yaml()

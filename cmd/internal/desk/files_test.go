@@ -84,6 +84,7 @@ func TestFilesAreTheCommands(t *testing.T) {
 // The year's maps are pictures of a pixel an hour and a day.
 func TestYearMaps(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	d := serveDesk(t, map[string]string{"dyehouse.yaml": string(example(t, "dyehouse"))})
 	b := d.guest().open("dyehouse.yaml")
 	page := b.get(b.base).text()

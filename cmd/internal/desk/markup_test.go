@@ -66,6 +66,7 @@ func safe(t *testing.T, what string, a given) {
 // Nothing of a scenario, of its file's name, or of what is asked for reaches a page as markup.
 func TestMarkupStaysText(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	const file = `<img src=x onerror=alert(9)>.yaml`
 	text := hostile(t)
 	d := serveDesk(t, map[string]string{file: text, "bad.yaml": strings.Replace(text, "volume: 40 m3", `volume: '<script>alert(4)</script>'`, 1)})

@@ -15,6 +15,7 @@ import (
 // A page that is behind is told so with status 409, whatever it asks, and nothing is done.
 func TestPostFromBehind(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	d := serveDesk(t, map[string]string{"dyehouse.yaml": string(example(t, "dyehouse"))})
 	b := d.guest().open("dyehouse.yaml")
 	b.done("change", "key", "store.volume", "value", "60 m3")
@@ -43,6 +44,7 @@ func TestPostFromBehind(t *testing.T) {
 // Without script a post leads back to the page, which has what came of it.
 func TestPostWithoutScript(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	d := serveDesk(t, map[string]string{"dyehouse.yaml": string(example(t, "dyehouse"))})
 	b := d.guest().open("dyehouse.yaml")
 	b.get(b.base + "?day=10&fine=30")
@@ -61,6 +63,7 @@ func TestPostWithoutScript(t *testing.T) {
 // The units, the day and the slots are the view's own: they change no text.
 func TestViewSwitches(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	d := serveDesk(t, map[string]string{"dyehouse.yaml": string(example(t, "dyehouse"))})
 	b := d.guest().open("dyehouse.yaml")
 	other := units{Pressure: "bar(a)", Heat: "kg/h", Energy: "t"}
@@ -80,6 +83,7 @@ func TestViewSwitches(t *testing.T) {
 // Two change one file: the second to save is asked, and neither change is lost, nor a comment or the order of either's lines.
 func TestConflictIsSettled(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	d := serveDesk(t, map[string]string{"dyehouse.yaml": string(example(t, "dyehouse"))})
 	was := d.read("dyehouse.yaml")
 	one, two := d.guest().open("dyehouse.yaml"), d.guest().open("dyehouse.yaml")
@@ -134,6 +138,7 @@ func TestConflictIsSettled(t *testing.T) {
 // A version is kept beside the file, and a sheet compared with it says what is otherwise.
 func TestKeptVersions(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	d := serveDesk(t, map[string]string{"dyehouse.yaml": string(example(t, "dyehouse"))})
 	b := d.guest().open("dyehouse.yaml")
 	b.done("change", "key", "store.volume", "value", "60 m3")
@@ -202,6 +207,7 @@ func TestBegin(t *testing.T) {
 // A text that is refused leaves the results as they were, and what is wrong is said with file and line as the commands say it.
 func TestRefusedText(t *testing.T) {
 	t.Parallel()
+	unraced(t)
 	d := serveDesk(t, map[string]string{"dyehouse.yaml": string(example(t, "dyehouse"))})
 	b := d.guest().open("dyehouse.yaml")
 	b.done("change", "key", "store.volume", "value", "60 m3")
