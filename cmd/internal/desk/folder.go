@@ -59,6 +59,9 @@ func (c *conflict) Error() string {
 // openFolder opens a folder for as long as the program runs.
 func openFolder(dir string, reads ...string) (*folder, error) {
 	root, err := os.OpenRoot(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%s: there is no such folder", dir)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: cannot be opened as a folder: %w", dir, reasonOf(err))
 	}
