@@ -174,7 +174,9 @@ func atSentences(r solved) []string {
 var spaceInNumber = regexp.MustCompile(`(\d) ([\d%])`)
 
 // unbroken keeps a line from ending inside a number, and before its %.
-func unbroken(sentence string) string { return spaceInNumber.ReplaceAllString(sentence, "${1}\u00a0${2}") }
+func unbroken(sentence string) string {
+	return spaceInNumber.ReplaceAllString(sentence, "${1}\u00a0${2}")
+}
 
 func linesOf(err error) []string {
 	return strings.Split(strings.TrimSpace(err.Error()), "\n")

@@ -143,7 +143,11 @@ func (d *Desk) followUp(s *sheet) {
 				return
 			}
 			known := d.fineIsThere(now)
-			results, was := d.both(ctx, now, fine)
+			mine := ctx
+			if fine {
+				mine = later(ctx)
+			}
+			results, was := d.both(mine, now, fine)
 			if ctx.Err() != nil || s.snapshot().rev != rev {
 				return
 			}

@@ -38,7 +38,7 @@ type sum [sha256.Size]byte
 // solver reads and solves scenarios of one folder, each once for all who ask.
 type solver struct {
 	open   scenarios.Open
-	seats  chan struct{} // one for each processor: who solves has one
+	gate   *gate
 	cases  *memo[sum, readCase]
 	curves *memo[sum, tracedCurve]
 	plans  *memo[sum, answer.Plan]
@@ -65,18 +65,8 @@ type dataFile struct {
 }
 
 func newSolver(open scenarios.Open) *solver {
-	return &solver{open: open, seats: make(chan struct{}, runtime.GOMAXPROCS(0)),
+	return &solver{open: open, gate: &gate{free: runtime.GOMAXPROCS(0)},
 		cases: newMemo[sum, readCase](keptCases), curves: newMemo[sum, tracedCurve](keptCurves), plans: newMemo[sum, answer.Plan](keptPlans)}
-}
-
-// seat waits for a free processor; the function gives it back.
-func (s *solver) seat(ctx context.Context) (func(), error) {
-	select {
-	case s.seats <- struct{}{}:
-		return func() { <-s.seats }, nil
-	case <-ctx.Done():
-		return nil, ctx.Err()
-	}
 }
 
 func textSum(file string, text []byte) sum {
@@ -86,18 +76,27 @@ func textSum(file string, text []byte) sum {
 	return sum(h.Sum(nil))
 }
 
+// turn waits for a turn at the gate where something is not there yet. All work is begun by somebody who has one, and none waits for one
+// itself: whoever holds a turn and waits for another's work waits for what goes on.
+func (s *solver) turn(ctx context.Context, there func() bool) (context.Context, func(), error) {
+	if there() {
+		return ctx, func() {}, nil
+	}
+	return s.gate.enter(ctx)
+}
+
 // read reads a scenario's text. A weather file that has changed since is read again.
 func (s *solver) read(ctx context.Context, file string, text []byte) (scenarios.Case, error) {
 	key := textSum(file, text)
 	if old, there := s.cases.peek(key); there && !s.fresh(old.files) {
 		s.cases.forget(key)
 	}
+	ctx, leave, err := s.turn(ctx, func() bool { _, there := s.cases.peek(key); return there })
+	if err != nil {
+		return scenarios.Case{}, err
+	}
+	defer leave()
 	c, err := s.cases.get(ctx, key, func(ctx context.Context) (readCase, error) {
-		leave, err := s.seat(ctx)
-		if err != nil {
-			return readCase{}, err
-		}
-		defer leave()
 		start := time.Now()
 		watched, files := watch(s.open.Stoppable(ctx))
 		c, err := scenarios.Parse(file, text, watched)
@@ -186,11 +185,6 @@ func (s *solver) filesSum(file string, text []byte) sum {
 // curve traces the curve of a case, with what its volumes earn.
 func (s *solver) curve(ctx context.Context, c scenarios.Case, files sum, fine bool) (tracedCurve, error) {
 	return s.curves.get(ctx, curveSum(c, files, fine), func(ctx context.Context) (tracedCurve, error) {
-		leave, err := s.seat(ctx)
-		if err != nil {
-			return tracedCurve{}, err
-		}
-		defer leave()
 		start := time.Now()
 		opt := answer.Options{OnOff: fine}
 		if !fine {
@@ -206,23 +200,33 @@ func (s *solver) curve(ctx context.Context, c scenarios.Case, files sum, fine bo
 }
 
 // known tells whether the finer curve of a text was worked out already.
-func (s *solver) known(file string, text []byte) bool {
+func (s *solver) known(file string, text []byte) bool { return s.traced(file, text, true) }
+
+// traced tells whether a curve of a text was worked out already.
+func (s *solver) traced(file string, text []byte, fine bool) bool {
 	c, there := s.cases.peek(textSum(file, text))
 	if !there || c.Store == nil {
 		return there
 	}
-	_, there = s.curves.peek(curveSum(c.Case, s.filesSum(file, text), true))
+	_, there = s.curves.peek(curveSum(c.Case, s.filesSum(file, text), fine))
 	return there
+}
+
+// solved tells whether all that comes of a text is there.
+func (s *solver) solved(file string, text []byte, fine bool) bool {
+	_, there := s.plans.peek(textSum(file, text))
+	return there && s.traced(file, text, fine)
 }
 
 // plan solves the plan of a case at its own volume.
 func (s *solver) plan(ctx context.Context, c scenarios.Case, file string, text []byte) (answer.Plan, error) {
-	return s.plans.get(ctx, textSum(file, text), func(ctx context.Context) (answer.Plan, error) {
-		leave, err := s.seat(ctx)
-		if err != nil {
-			return answer.Plan{}, err
-		}
-		defer leave()
+	key := textSum(file, text)
+	ctx, leave, err := s.turn(ctx, func() bool { _, there := s.plans.peek(key); return there })
+	if err != nil {
+		return answer.Plan{}, err
+	}
+	defer leave()
+	return s.plans.get(ctx, key, func(ctx context.Context) (answer.Plan, error) {
 		return answer.PlanAt(ctx, c, -1, "")
 	})
 }
@@ -245,6 +249,12 @@ type solved struct {
 // results gives what comes of a text: rough, or fine. What is not there when ctx is done is told as waiting.
 func (s *solver) results(ctx context.Context, file string, text []byte, fine bool) solved {
 	out := solved{file: file, text: text, fine: fine}
+	ctx, leave, err := s.turn(ctx, func() bool { return s.solved(file, text, fine) })
+	if err != nil {
+		out.waiting = true
+		return out
+	}
+	defer leave()
 	out.c, out.bad = s.read(ctx, file, text)
 	if out.bad != nil {
 		if ctx.Err() != nil {
