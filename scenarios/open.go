@@ -135,10 +135,17 @@ func regular(info os.FileInfo) error {
 	return nil
 }
 
-// outside says how a person allows what a scenario may not read.
-func outside(path, why string) error {
-	return fmt.Errorf("%slies outside the scenario's folder; if it may be read, add --reads %s", why, shellWord(filepath.Dir(path)))
+// OutsideError says that a scenario may not read a file, and how a person allows it.
+type OutsideError struct {
+	Path string
+	why  string
 }
+
+func (e *OutsideError) Error() string {
+	return fmt.Sprintf("%slies outside the scenario's folder; if it may be read, add --reads %s", e.why, shellWord(filepath.Dir(e.Path)))
+}
+
+func outside(path, why string) error { return &OutsideError{path, why} }
 
 // shellWord is a text as one word of a shell: the scenario chose it, and a person may paste it.
 func shellWord(s string) string {

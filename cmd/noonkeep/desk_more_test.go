@@ -110,7 +110,7 @@ func TestDeskLongRun(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if out, err := shell(d.dir, "noonkeep years dyehouse.yaml --seeds 20 --out years").CombinedOutput(); err != nil {
+	if out, err := shell(d.dir, "noonkeep years dyehouse.yaml --out years").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
 	for _, f := range z.File {

@@ -143,6 +143,8 @@ func TestDiskFileGone(t *testing.T) {
 	if status := b.post("save"); status != 409 || !strings.Contains(b.last.Said, word) {
 		t.Errorf("save gives status %d and says %q", status, b.last.Said)
 	}
+	has(t, "the conflict", b.part("conflict"), "The file is gone from the disk", "Go on without it")
+	hasNot(t, "the conflict", b.part("conflict"), "Go on from the file")
 	if status := b.post("settle", "how", "theirs"); status != 200 || len(b.last.Faults) != 1 || b.last.Faults[0].Text != "dyehouse.yaml: there is no such file in this folder" {
 		t.Errorf("to go on from what is gone: status %d, %v", status, b.last.Faults)
 	}

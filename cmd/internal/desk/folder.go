@@ -27,10 +27,9 @@ const (
 
 // folder is the one folder whose scenario files the desk reads and writes. Nothing that a link or .. leads to outside is touched.
 type folder struct {
-	dir   string
-	reads []string // further folders whose weather and series the scenarios may name
-	root  *os.Root
-	mu    sync.Mutex // one save at a time
+	dir  string
+	root *os.Root
+	mu   sync.Mutex // one save at a time
 }
 
 // entry is a scenario file with the names of its kept versions.
@@ -57,7 +56,7 @@ func (c *conflict) Error() string {
 }
 
 // openFolder opens a folder for as long as the program runs.
-func openFolder(dir string, reads ...string) (*folder, error) {
+func openFolder(dir string) (*folder, error) {
 	root, err := os.OpenRoot(dir)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%s: there is no such folder", dir)
@@ -65,7 +64,7 @@ func openFolder(dir string, reads ...string) (*folder, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: cannot be opened as a folder: %w", dir, reasonOf(err))
 	}
-	return &folder{dir: dir, reads: reads, root: root}, nil
+	return &folder{dir: dir, root: root}, nil
 }
 
 // name is the folder as a person knows it, from the top.
@@ -76,13 +75,17 @@ func (f *folder) name() string {
 	return f.dir
 }
 
-// open is how a scenario of the folder opens the files that it names.
-func (f *folder) open() scenarios.Open { return scenarios.Within(f.dir, f.reads...) }
-
-// list gives the folder's plain scenario files, as listed does.
-func (f *folder) list() ([]entry, error) {
-	list, _, err := f.listed()
-	return list, err
+// open is how a scenario of the folder opens the files that it names. The commands' way to allow others is not the desk's.
+func (f *folder) open() scenarios.Open {
+	within := scenarios.Within(f.dir)
+	return func(name string) (io.ReadCloser, error) {
+		in, err := within(name)
+		var outside *scenarios.OutsideError
+		if errors.As(err, &outside) {
+			return nil, errors.New("lies outside the folder of this desk, which reads nothing else; put a copy there")
+		}
+		return in, err
+	}
 }
 
 // listed gives the folder's plain scenario files, sorted, of very many the first [mostListed], and how many more there are. A version is
@@ -127,6 +130,21 @@ func (f *folder) listed() (list []entry, more int, err error) {
 	}
 	slices.SortFunc(list, func(a, b entry) int { return cmp.Compare(a.File, b.File) })
 	return list, more, nil
+}
+
+// keptOf gives the names of a file's kept versions, sorted; none where the folder cannot be listed.
+func (f *folder) keptOf(file string) (names []string) {
+	all, err := fs.ReadDir(f.root.FS(), ".")
+	if err != nil {
+		return nil
+	}
+	for _, e := range all {
+		if of, name := keptOf(e.Name()); of == file && e.Type().IsRegular() {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	return names
 }
 
 // read reads a scenario file of the folder.

@@ -56,7 +56,7 @@ func TestFolderList(t *testing.T) {
 		t.Fatal(err)
 	}
 	os.Symlink(filepath.Join(dir, "mill.yaml"), filepath.Join(dir, "link.yaml"))
-	got, err := f.list()
+	got, _, err := f.listed()
 	want := []entry{{"@.yaml", nil}, {"dairy.yml", nil}, {"dairy@a.yaml", nil}, {"gone@x.yaml", nil}, {"mill.yaml", []string{"3", "two shifts"}},
 		{"mill@3@b.yaml", nil}, {"mill@bad!.yaml", nil}}
 	if err != nil || !reflect.DeepEqual(got, want) {
@@ -69,9 +69,13 @@ func TestFolderListIsBounded(t *testing.T) {
 	for i := range mostListed + 20 {
 		pairs = append(pairs, fmt.Sprintf("s%05d.yaml", i), "")
 	}
+	pairs = append(pairs, "z.yaml", "", "z@late.yaml", "")
 	f, _ := filled(t, pairs...)
-	if got, err := f.list(); err != nil || len(got) != mostListed || got[0].File != "s00000.yaml" {
-		t.Errorf("%d files are listed, %v", len(got), err)
+	if got, more, err := f.listed(); err != nil || len(got) != mostListed || got[0].File != "s00000.yaml" || more != 22 {
+		t.Errorf("%d files are listed, and %d more, %v", len(got), more, err)
+	}
+	if got := f.keptOf("z.yaml"); !reflect.DeepEqual(got, []string{"late"}) {
+		t.Errorf("of a file that is not listed the versions %v are found", got)
 	}
 }
 
@@ -132,7 +136,7 @@ func TestFolderStaysInside(t *testing.T) {
 	if got, _ := os.ReadFile(outside); string(got) != "secret" {
 		t.Errorf("the file outside holds %q now", got)
 	}
-	if _, err := f.open()("../outside.yaml"); err == nil || !strings.Contains(err.Error(), "lies outside the scenario's folder") {
+	if _, err := f.open()("../outside.yaml"); err == nil || !strings.Contains(err.Error(), "lies outside the folder of this desk, which reads nothing else") {
 		t.Errorf("a scenario's own names lead outside: %v", err)
 	}
 	if f.name() != dir {

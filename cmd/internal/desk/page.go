@@ -27,8 +27,9 @@ func (d *Desk) pageOf(now snapshot, r, was solved) sheetPage {
 	}
 	p.Bar = barView{UndoSays: now.undo, RedoSays: now.redo, Unsaved: now.unsaved(), Said: now.said}
 	p.Answer = answerOf(r)
-	p.Versions = versionsView{d.keptOf(now.file, now.view.against)}
+	p.Versions = versionsView{Kept: d.keptOf(now.file, now.view.against), Typed: now.typed["keep"]}
 	p.Text = textOf(now)
+	p.Versions.Fault, now.faults = apart(now)
 	p.Runs = runsView{Kinds: runKinds(), Runs: d.runs.views(now.id)}
 	p.Conflict = conflictOf(now)
 	if now.stale {
@@ -37,11 +38,28 @@ func (d *Desk) pageOf(now snapshot, r, was solved) sheetPage {
 	if r.bad == nil && r.c.Headers != nil {
 		d.plantParts(&p, now, r, was)
 	} else {
+		p.Changed = d.changedPart(now, r, was)
 		for _, f := range now.faults {
 			p.Faults = append(p.Faults, f.headText())
 		}
 	}
 	return p
+}
+
+// apart takes out of a sheet's faults what has its own place: that of a version's name, and those of a refused text, whose lines stand
+// beside it. The rest goes beside the plant's fields or to the head.
+func apart(now snapshot) (keep string, rest []fault) {
+	if _, text := now.typed["text"]; text && len(now.faults) > 0 {
+		return "", []fault{{"", "The text was not taken; what is wrong in it stands beside it."}}
+	}
+	for _, f := range now.faults {
+		if _, typed := now.typed["keep"]; typed && f.Key == "keep" {
+			keep = f.Text
+			continue
+		}
+		rest = append(rest, f)
+	}
+	return keep, rest
 }
 
 // plantParts fills the parts that want a plant: knobs, weeks and what was solved.
@@ -239,7 +257,7 @@ func conflictOf(now snapshot) *conflictView {
 	if now.conflict == nil {
 		return nil
 	}
-	v := &conflictView{Why: now.conflict.Error()}
+	v := &conflictView{Why: now.conflict.Error(), Gone: now.conflict.Now == nil}
 	theirs, _ := scenarios.Changes(now.base, now.conflict.Now)
 	for _, e := range theirs {
 		v.Theirs = append(v.Theirs, editLineOf(e))
@@ -286,16 +304,7 @@ func (r solved) seen() seen {
 
 // keptOf are the kept versions of a file.
 func (d *Desk) keptOf(file, against string) []keptView {
-	entries, err := d.folder.list()
-	if err != nil {
-		return nil
-	}
-	for _, e := range entries {
-		if e.File == file {
-			return keptViews(e, against)
-		}
-	}
-	return nil
+	return keptViews(entry{File: file, Kept: d.folder.keptOf(file)}, against)
 }
 
 func keptViews(e entry, against string) []keptView {

@@ -165,7 +165,8 @@ func TestKeptVersions(t *testing.T) {
 		if b.post("keep", "name", name); len(b.last.Faults) != 1 || b.last.Faults[0] != (fault{"keep", says}) {
 			t.Errorf("kept as %q: %v; want %s", name, b.last.Faults, says)
 		}
-		has(t, "the page", strings.Join([]string{b.part("faults"), b.part("versions")}, ""), says)
+		has(t, "beside the name", b.part("versions"), says, `aria-describedby="fault-keep"`)
+		hasNot(t, "the page's head", b.part("faults"), says)
 	}
 	if left, err := filepath.Glob(filepath.Join(d.dir, "*")); err != nil || len(left) != 2 || d.read("dyehouse@larger tank.yaml") != kept {
 		t.Errorf("in the folder are %v, %v", left, err)
@@ -192,8 +193,12 @@ func TestBegin(t *testing.T) {
 		{"none", "other.yaml", "There is no such example."},
 		{"dyehouse.yaml", "other.yaml", "There is no such example."},
 	} {
-		if a := g.form("/begin", "name", c[0], "as", c[1]); a.status != 400 || !strings.Contains(a.text(), c[2]) {
+		a := g.form("/begin", "name", c[0], "as", c[1])
+		if a.status != 400 || strings.Count(a.text(), c[2]) != 1 {
 			t.Errorf("%s as %s: status %d: %s", c[0], c[1], a.status, a.body)
+		}
+		if c[0] == "winery" {
+			has(t, "the form as it was filled in", a.body, `value="winery" selected`, `value="`+c[1]+`"`)
 		}
 	}
 	if d.read("dyehouse of mine.yaml") != string(example(t, "dyehouse")) {
@@ -234,6 +239,8 @@ func TestRefusedText(t *testing.T) {
 		t.Errorf("the page says %q; want %q", got, want)
 	}
 	has(t, "the text's part", b.part("text"), append(want, "60 apples", "prise")...)
+	has(t, "the head", b.part("faults"), "The text was not taken; what is wrong in it stands beside it.")
+	hasNot(t, "the head", b.part("faults"), "apples")
 	hasNot(t, "the knobs", b.part("knobs"), "apples")
 	if b.yaml() != good || b.part("answer") != answer || b.last.Rev != 1 {
 		t.Error("a refused text changed the sheet or its results")

@@ -198,7 +198,11 @@ type yearView struct {
 	Note     string
 }
 
-type versionsView struct{ Kept []keptView }
+// versionsView are the kept versions, and why one was refused, with its name as typed.
+type versionsView struct {
+	Kept         []keptView
+	Fault, Typed string
+}
 
 type runsView struct {
 	Kinds []runKindView
@@ -234,6 +238,7 @@ type textLine struct {
 // conflictView is a save that would have taken somebody's change.
 type conflictView struct {
 	Why    string
+	Gone   bool // there is no such file any more
 	Theirs []editLine
 	Mine   []editLine
 }
