@@ -34,13 +34,20 @@ var rooms = map[string]struct {
 		"the only room that opens a scenario's files, and the only place where plant becomes numbers"},
 	"cmd/internal/answer": {[]string{"plant/clock", "plant/steam", "plant/sky", "demand", "plant", "storage", "optimize", "optimize/replay", "optimize/worth", "scenarios"},
 		"the pipeline once; it prints nothing"},
+	"cmd/internal/study/table": {nil, "rows in files; what they mean, the study says"},
+	"cmd/internal/study/queue": {nil, "messages of bytes; what stands in them, the crew says"},
+	"cmd/internal/study": {[]string{"plant/sky", "optimize", "scenarios", "cmd/internal/answer", "cmd/internal/study/table"},
+		"which cases there are, one case solved, and what all come to; on which machine, it does not know"},
+	"cmd/internal/study/crew": {[]string{"cmd/internal/study", "cmd/internal/study/queue", "cmd/internal/study/table"},
+		"who does which cases, and that each is there once; what a case is, it does not know"},
 	"cmd/internal/chart":       {nil, "pictures of plain xs and ys"},
-	"cmd/internal/report":      {[]string{"cmd/internal/answer", "cmd/internal/chart"}, "it prints what an answer holds and computes nothing"},
+	"cmd/internal/report":      {[]string{"cmd/internal/answer", "cmd/internal/chart", "cmd/internal/study"}, "it prints what an answer holds and computes nothing"},
 	"cmd/internal/desk/sketch": {[]string{"cmd/internal/chart"}, "a page's pictures of plain numbers; what they are of, the desk says"},
 	"cmd/internal/desk": {[]string{"plant/clock", "optimize", "scenarios", "cmd/internal/answer", "cmd/internal/chart", "cmd/internal/report", "cmd/internal/desk/sketch"},
 		"a face on the pipeline: it asks what the commands ask, and works nothing out"},
 	"cmd/noonkeep": {[]string{"plant/clock", "plant/steam", "plant/sky", "demand", "plant", "storage", "optimize", "scenarios",
-		"cmd/internal/answer", "cmd/internal/chart", "cmd/internal/report", "cmd/internal/desk"}, "commands only read, call and print"},
+		"cmd/internal/answer", "cmd/internal/chart", "cmd/internal/report", "cmd/internal/desk",
+		"cmd/internal/study", "cmd/internal/study/crew", "cmd/internal/study/queue", "cmd/internal/study/table"}, "commands only read, call and print"},
 }
 
 // folders are the only ones at the top, besides dot folders and the ignored bin.
