@@ -70,8 +70,10 @@ type Point struct {
 // Blank is a row of case n without a figure: all of them are NaN.
 func Blank(n int64) Row {
 	r := Row{Case: n}
-	for _, c := range figures {
-		*c.of(&r) = math.NaN()
+	for _, c := range fixed() {
+		if c.figure != nil {
+			*c.figure(&r) = math.NaN()
+		}
 	}
 	return r
 }
