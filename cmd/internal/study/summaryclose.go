@@ -39,7 +39,7 @@ func (g *gathering) summary() Summary {
 		if s := g.open[i]; s != nil {
 			g.closed[i] = g.close(i, s)
 		} else if g.closed[i].Done == 0 {
-			g.closed[i] = g.close(i, newGathered(1, wanted{}))
+			g.closed[i] = g.close(i, newGathered(0, 1, wanted{}))
 		}
 	}
 	keys := append([]string{}, g.outline.keys...)

@@ -79,11 +79,12 @@ type detail struct {
 
 func newGathering(o outline) *gathering {
 	return &gathering{outline: o, seen: make([]uint64, o.end()/64+1), open: map[int]*gathered{}, closed: make([]ScenarioSummary, len(o.scenarios)),
-		all: newGathered(mostDetails, wanted{curves: true}), reasons: reasons{}}
+		all: newGathered(o.end(), mostDetails, wanted{curves: true}), reasons: reasons{}}
 }
 
-func newGathered(details int, wants wanted) *gathered {
-	g := &gathered{figures: sample[figures]{most: mostSampled}, details: sample[*detail]{most: details}, wants: wants}
+// newGathered has room for so many cases, and for so many details.
+func newGathered(cases int64, details int, wants wanted) *gathered {
+	g := &gathered{wants: wants, figures: newSample[figures](cases, mostSampled), details: newSample[*detail](cases, details)}
 	for i := range figCount {
 		g.least[i], g.most[i] = math.Inf(1), math.Inf(-1)
 	}
@@ -100,7 +101,7 @@ func (o outline) detailsEach() int {
 func (g *gathering) take(scenario int, r *table.Row) {
 	s := g.open[scenario]
 	if s == nil {
-		s = newGathered(g.outline.detailsEach(), wanted{curves: scenario < MostShown, keys: len(g.outline.keys) > 0})
+		s = newGathered(g.outline.scenarios[scenario].cases, g.outline.detailsEach(), wanted{curves: scenario < MostShown, keys: len(g.outline.keys) > 0})
 		g.open[scenario] = s
 	}
 	g.done++

@@ -23,6 +23,11 @@ type hashed[T any] struct {
 	item T
 }
 
+// newSample has room at once for what so many cases fill of it.
+func newSample[T any](cases int64, most int) sample[T] {
+	return sample[T]{most: most, items: make([]hashed[T], 0, min(cases, 2*int64(most)))}
+}
+
 // wants tells whether an item of this hash may be of the lowest.
 func (s *sample[T]) wants(hash uint64) bool { return s.limit == 0 || hash < s.limit }
 
@@ -34,19 +39,19 @@ func (s *sample[T]) add(hash uint64, item T) {
 	}
 }
 
-// cut leaves the lowest, in the order of their hashes.
+// cut leaves the lowest.
 func (s *sample[T]) cut() {
 	slices.SortFunc(s.items, func(a, b hashed[T]) int { return cmp.Compare(a.hash, b.hash) })
-	if len(s.items) > s.most {
-		s.limit = s.items[s.most-1].hash + 1
-		clear(s.items[s.most:])
-		s.items = s.items[:s.most]
-	}
+	s.limit = s.items[s.most-1].hash + 1
+	clear(s.items[s.most:])
+	s.items = s.items[:s.most]
 }
 
-// all gives the sample, in an order that hangs on the cases alone.
+// all gives the sample, in no order.
 func (s *sample[T]) all() []hashed[T] {
-	s.cut()
+	if len(s.items) > s.most {
+		s.cut()
+	}
 	return s.items
 }
 
