@@ -87,3 +87,24 @@ func savingsAt(c []table.Point, m3 float64) float64 {
 	part := min(max((m3-a.VolumeM3)/(b.VolumeM3-a.VolumeM3), 0), 1)
 	return a.SavingsVsNoStorage + part*(b.SavingsVsNoStorage-a.SavingsVsNoStorage)
 }
+
+// MidFracAt is the middle in shares at other volumes within the curve's, straight between its own.
+func (c *CurveSpread) MidFracAt(volumesM3 []float64) []float64 {
+	out := make([]float64, len(volumesM3))
+	for i, v := range volumesM3 {
+		out[i] = straight(c.VolumesM3, c.Frac.P50, v)
+	}
+	return out
+}
+
+// straight is what a line through points by rising x has at one; at and beyond its ends it is that of the end.
+func straight(x, y []float64, at float64) float64 {
+	i, _ := slices.BinarySearch(x, at)
+	switch {
+	case i == 0:
+		return y[0]
+	case i == len(x):
+		return y[i-1]
+	}
+	return y[i-1] + (at-x[i-1])/(x[i]-x[i-1])*(y[i]-y[i-1])
+}
