@@ -50,8 +50,12 @@ func (c Study) curves(p *pen, y0, y1 vg.Length) {
 	p.zero(a)
 	p.xAxis(a, volumeTicks, "Storage volume, m³")
 	if len(c.Lines) > 1 {
+		single := singleLine
+		if len(c.Lines) > 12 {
+			single = yearLine // lighter, so that the band is seen
+		}
 		for _, l := range c.Lines {
-			p.line(singleLine, a.points(c.VolumesM3, l)...)
+			p.line(single, a.points(c.VolumesM3, l)...)
 		}
 	}
 	p.line(edgeLine, a.points(c.VolumesM3, c.High)...)

@@ -36,7 +36,7 @@ func studySpreads(x study.ScenarioSummary) []studySpread {
 // StudyCSV writes every scenario as a row.
 func StudyCSV(w io.Writer, s study.Summary) error {
 	out := csv.NewWriter(w)
-	head := []string{"scenario", "currency", "cases", "done", "set_aside", "best_at_edge_share"}
+	head := []string{"scenario", "currency", "cases", "done", "set_aside", "best_volume_rule", "best_at_edge_share"}
 	for _, f := range studySpreads(study.ScenarioSummary{}) {
 		for _, q := range []string{"_p90", "_p50", "_p10", "_least", "_most"} {
 			head = append(head, f.name+q)
@@ -48,7 +48,7 @@ func StudyCSV(w io.Writer, s study.Summary) error {
 		for _, n := range []int64{x.Cases, x.Done, x.SetAside} {
 			row = append(row, strconv.FormatInt(n, 10))
 		}
-		row = append(row, numbers(x.BestAtEdgeFrac)...)
+		row = append(append(row, x.BestRule), numbers(x.BestAtEdgeFrac)...)
 		for _, f := range studySpreads(x) {
 			v := f.spread
 			if v == nil {
@@ -82,7 +82,7 @@ func studyChart(s study.Summary) chart.Study {
 	}
 	if s.All.BestVolumeM3 != nil {
 		c.BestName, c.BestUnit = "Best tank", "m³"
-		if !slices.ContainsFunc(s.Scenarios, func(x study.ScenarioSummary) bool { return !x.Saves }) {
+		if !slices.ContainsFunc(s.Scenarios, func(x study.ScenarioSummary) bool { return x.BestVolumeM3 != nil && x.BestRule != study.BestSaves }) {
 			c.BestName = "Tank that saves most"
 		}
 	}
@@ -124,10 +124,10 @@ func studySubtitle(s study.Summary) string {
 		text += fmt.Sprintf(", %s of them set aside", chart.Thousands(float64(s.SetAside), 0))
 	}
 	switch n := len(s.Keys); {
-	case n == 1:
-		text += "; varied: " + s.Keys[0]
-	case n > 1:
-		text += fmt.Sprintf("; varied: %s and %s", s.Keys[0], counted(n-1, "more key"))
+	case n > 3:
+		text += fmt.Sprintf("; varied: %s and %d more keys", s.Keys[0], n-1)
+	case n > 0:
+		text += "; varied: " + andList(s.Keys)
 	}
 	return text + "; every volume proven the least cost, with its year's sun and load known"
 }

@@ -60,19 +60,26 @@ func bestSentences(s study.Summary, edge bool) []string {
 	if s.All.BestVolumeM3 == nil {
 		return nil
 	}
-	var list []string
-	free := 0
+	var free, paid, unknown int
 	for _, x := range s.Scenarios {
-		if x.Saves {
+		switch {
+		case x.BestRule == study.BestSaves:
 			free++
+		case x.BestRule == study.BestPays:
+			paid++
+		case x.BestVolumeM3 != nil:
+			unknown++
 		}
 	}
 	const missing = "no cost of a store is given (store.cost and money.life are missing), so the best tank is the one that saves most, whatever it costs"
+	var list []string
 	switch {
-	case free == len(s.Scenarios):
+	case unknown > 0:
+		list = append(list, "Best tank: the one that saves most over what it costs; in a scenario without a cost of the store (store.cost and money.life) the one that saves most, whatever it costs.")
+	case paid == 0:
 		list = append(list, sentence(missing))
 	case free > 0:
-		list = append(list, fmt.Sprintf("In %d of %d scenarios %s. In the others it is the one that saves most over what it costs.", free, len(s.Scenarios), missing))
+		list = append(list, fmt.Sprintf("In %d of %d scenarios %s. In the others it is the one that saves most over what it costs.", free, free+paid, missing))
 	default:
 		list = append(list, "Best tank: the one that saves most over what it costs, by store.cost and money.life.")
 	}

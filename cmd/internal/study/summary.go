@@ -35,7 +35,7 @@ type ScenarioSummary struct {
 	Cases    int64  `json:"cases"`
 	Done     int64  `json:"done"`
 	SetAside int64  `json:"set_aside"`
-	Saves    bool   `json:"best_volume_saves_most"` // no cost of a store is given, so the best volume is where most is saved
+	BestRule string `json:"best_volume_rule"` // [BestPays] or [BestSaves]; empty where the rows do not tell
 
 	SavingsVsNoStorage   *Spread `json:"savings_vs_no_storage"` // with the scenario's own store, as are the next
 	SavingsFrac          *Spread `json:"savings_share_of_no_storage_cost"`
@@ -72,15 +72,14 @@ const MostShown = 40
 // outline is what a summary needs of a plan.
 type outline struct {
 	keys      []string
-	scenarios []part
+	scenarios []stretch
 }
 
-// part is one scenario with the cases that it has, which follow each other.
-type part struct {
+// stretch is one scenario with the cases that it has, which follow each other.
+type stretch struct {
 	name  string
 	from  int64 // its first case
 	cases int64
-	saves bool // no cost of a store is given
 }
 
 // end is the number after the last case.
@@ -94,7 +93,7 @@ func (o outline) scenarioOf(n int64, near int) int {
 	if p := o.scenarios[near]; n >= p.from && n < p.from+p.cases {
 		return near
 	}
-	i, _ := slices.BinarySearchFunc(o.scenarios, n+1, func(p part, n int64) int {
+	i, _ := slices.BinarySearchFunc(o.scenarios, n+1, func(p stretch, n int64) int {
 		if p.from+p.cases < n {
 			return -1
 		}

@@ -53,7 +53,7 @@ func TestQuantiles(t *testing.T) {
 
 // twoPlants is 12 cases of one plant and 8 of another, with a key that moves the savings up in the first and down in the second.
 func twoPlants() outline {
-	return outline{keys: []string{"fuel", "kind"}, scenarios: []part{{"dyehouse", 0, 12, false}, {"cannery", 12, 8, true}}}
+	return outline{keys: []string{"fuel", "kind"}, scenarios: []stretch{{"dyehouse", 0, 12}, {"cannery", 12, 8}}}
 }
 
 func rowOf(n int64) table.Row {
@@ -120,8 +120,30 @@ func TestSummary(t *testing.T) {
 		}
 	}
 	if second.SavingsVsNoStorage.P90 != nil || !second.SavingsVsNoStorage.Extremes() || first.PaybackA.P50 != nil || !s.Moves[1].Worded || s.Moves[1].Correlation != nil ||
-		first.Currency != "EUR" || !second.Saves || s.Done != 20 || s.SetAside != 0 || s.Sample != "" || second.Curve.Extremes == first.Curve.Extremes {
+		first.Currency != "EUR" || second.BestRule != BestPays || s.Done != 20 || s.SetAside != 0 || s.Sample != "" || second.Curve.Extremes == first.Curve.Extremes {
 		t.Errorf("got %+v", s)
+	}
+}
+
+// The best volume shows whether a m³ costs: the next m³ saves its price there.
+func TestBestRule(t *testing.T) {
+	t.Parallel()
+	curve := []table.Point{{MarginalSavingsPerM3: 100}, {VolumeM3: 40, MarginalSavingsPerM3: 20}, {VolumeM3: 80, MarginalSavingsPerM3: -20}}
+	for _, tt := range []struct {
+		best, edge, npv float64
+		want            string
+	}{
+		{60, 0, math.NaN(), BestSaves}, // between 40 and 80 the slope falls from 20 to -20
+		{50, 0, math.NaN(), BestPays},  // where a m³ costs 10
+		{80, 1, math.NaN(), ""}, {0, 0, math.NaN(), ""}, {80, 1, 7, BestPays}, {65, 0, math.NaN(), ""},
+	} {
+		r := table.Blank(0)
+		r.Curve, r.BestVolumeM3, r.BestAtEdge, r.NPV = curve, tt.best, tt.edge, tt.npv
+		g := newGathered(1, 1, wanted{})
+		g.take(&r)
+		if got := g.rule(); got != tt.want {
+			t.Errorf("%g m³: %q; want %q", tt.best, got, tt.want)
+		}
 	}
 }
 
@@ -253,7 +275,7 @@ func TestKinds(t *testing.T) {
 		strings.Repeat("ä", 300):          strings.Repeat("ä", 100),
 		"dyehouse.yaml:14: store.cost: x": "dyehouse.yaml:#: store.cost: x",
 	} {
-		if got := kindOf(text); got != want {
+		if got := reasonKind(text); got != want {
 			t.Errorf("%q gave %q, want %q", text, got, want)
 		}
 	}
@@ -262,7 +284,7 @@ func TestKinds(t *testing.T) {
 func manyCases(scenarios int, each int64) outline {
 	o := outline{keys: []string{"fuels[gas].price", "fields[dishes].count"}}
 	for i := range scenarios {
-		o.scenarios = append(o.scenarios, part{fmt.Sprint("plant ", i), int64(i) * each, each, false})
+		o.scenarios = append(o.scenarios, stretch{fmt.Sprint("plant ", i), int64(i) * each, each})
 	}
 	return o
 }

@@ -6,7 +6,7 @@ import "fmt"
 func (g *gathering) close(scenario int, s *gathered) ScenarioSummary {
 	p := g.outline.scenarios[scenario]
 	out := ScenarioSummary{
-		Name: p.name, Currency: s.currency, Cases: p.cases, Done: s.done, SetAside: s.setAside, Saves: p.saves,
+		Name: p.name, Currency: s.currency, Cases: p.cases, Done: s.done, SetAside: s.setAside, BestRule: s.rule(),
 		SavingsFrac: s.spread(figSavedFrac), SolarFraction: s.spread(figSolar), BestVolumeM3: s.spread(figBest), BestAtEdgeFrac: s.edgeFrac(),
 		PaybackA: s.spread(figPayback), PlantPaybackA: s.spread(figPlantPayback), ReplayArrived: s.spread(figArrived),
 		Moves: s.moves(g.outline.keys),
@@ -62,9 +62,9 @@ func (g *gathering) sampleWords() string {
 		return ""
 	}
 	text := fmt.Sprintf("curves and rank correlations are of at most %d cases of a scenario and %d of all", g.outline.detailsEach(), mostDetails)
-	if g.done-g.setAside > mostSampled {
+	if g.done-g.setAside > mostDrawn {
 		text = fmt.Sprintf("quantiles are of at most %d cases of a scenario and %d of all, %s; the cases are drawn by a hash of their numbers, the same each time",
-			mostSampled, mostSampled, text)
+			mostDrawn, mostDrawn, text)
 	}
 	return text
 }

@@ -46,11 +46,12 @@ func (g *gathered) curve(withMoney bool) *CurveSpread {
 		out.Savings = &Band{}
 	}
 	money, frac := make([]float64, len(kept)), make([]float64, len(kept))
+	saved := func(p table.Point) float64 { return p.SavingsVsNoStorage }
 	for i := range curveSteps + 1 {
 		v := from + (to-from)*float64(i)/curveSteps
 		out.VolumesM3 = append(out.VolumesM3, v)
 		for k, d := range kept {
-			money[k] = savingsAt(d.curve, v)
+			money[k] = along(d.curve, v, saved)
 			frac[k] = money[k] / d.cost
 		}
 		out.Frac.add(frac)
@@ -71,8 +72,8 @@ func (b *Band) add(values []float64) {
 	b.P90, b.P50, b.P10 = append(b.P90, low), append(b.P50, mid), append(b.P10, high)
 }
 
-// savingsAt is a curve at a volume that it reaches.
-func savingsAt(c []table.Point, m3 float64) float64 {
+// along is what a curve has at a volume that it reaches, straight between its points.
+func along(c []table.Point, m3 float64, of func(table.Point) float64) float64 {
 	i, _ := slices.BinarySearchFunc(c, m3, func(p table.Point, m3 float64) int {
 		if p.VolumeM3 < m3 {
 			return -1
@@ -82,10 +83,10 @@ func savingsAt(c []table.Point, m3 float64) float64 {
 	i = min(max(i, 1), len(c)-1)
 	a, b := c[i-1], c[i]
 	if b.VolumeM3 <= a.VolumeM3 {
-		return b.SavingsVsNoStorage
+		return of(b)
 	}
 	part := min(max((m3-a.VolumeM3)/(b.VolumeM3-a.VolumeM3), 0), 1)
-	return a.SavingsVsNoStorage + part*(b.SavingsVsNoStorage-a.SavingsVsNoStorage)
+	return of(a) + part*(of(b)-of(a))
 }
 
 // MidFracAt is the middle in shares at other volumes within the curve's, straight between its own.

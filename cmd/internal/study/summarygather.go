@@ -62,6 +62,7 @@ type gathered struct {
 	details        sample[*detail]
 	wants          wanted
 	bests, edges   int64
+	pays, saves    bool // what a case shows of how the best volume is found
 	currency       string
 	mixed          bool
 }
@@ -84,7 +85,7 @@ func newGathering(o outline) *gathering {
 
 // newGathered has room for so many cases, and for so many details.
 func newGathered(cases int64, details int, wants wanted) *gathered {
-	g := &gathered{wants: wants, figures: newSample[figures](cases, mostSampled), details: newSample[*detail](cases, details)}
+	g := &gathered{wants: wants, figures: newSample[figures](cases, mostDrawn), details: newSample[*detail](cases, details)}
 	for i := range figCount {
 		g.least[i], g.most[i] = math.Inf(1), math.Inf(-1)
 	}
@@ -139,6 +140,7 @@ func (g *gathered) take(r *table.Row) {
 		if r.BestAtEdge == 1 {
 			g.edges++
 		}
+		g.seeRule(r)
 	}
 	hash := scattered(uint64(r.Case))
 	if g.figures.wants(hash) {

@@ -40,24 +40,24 @@ type kind struct {
 }
 
 func (k reasons) add(r *table.Row) {
-	name := kindOf(r.Error)
+	name := reasonKind(r.Error)
 	x := k[name]
 	if x == nil && len(k) >= mostKinds {
 		name = ""
 		x = k[name]
 	}
 	if x == nil {
-		x = &kind{first: bare(r)}
+		x = &kind{first: told(r)}
 		k[name] = x
 	}
 	x.count++
 	if r.Case < x.first.Case {
-		x.first = bare(r)
+		x.first = told(r)
 	}
 }
 
-// bare is what is told of a row, on its own.
-func bare(r *table.Row) table.Row {
+// told is what is told of a row, on its own.
+func told(r *table.Row) table.Row {
 	out := table.Row{Case: r.Case, Error: strings.Clone(cutTo(r.Error, 1000)), Scenario: strings.Clone(r.Scenario), Weather: strings.Clone(r.Weather)}
 	for _, v := range r.Inputs {
 		out.Inputs = append(out.Inputs, strings.Clone(v))
@@ -83,8 +83,8 @@ func (k reasons) list(keys []string) []Reason {
 	return list
 }
 
-// kindOf is a text with # for each number and for the name of a month.
-func kindOf(text string) string {
+// reasonKind is a text with # for each number and for the name of a month.
+func reasonKind(text string) string {
 	var b strings.Builder
 	last := byte(0)
 	for i := 0; i < len(text) && b.Len() < 200; {

@@ -6,7 +6,7 @@ import (
 )
 
 const (
-	mostSampled = 32768 // of how many cases quantiles are taken
+	mostDrawn   = 32768 // of how many cases quantiles are taken
 	mostDetails = 4096  // and curves and rank correlations
 )
 
