@@ -63,10 +63,12 @@ func Rewrite(name string, src []byte, changes ...Setting) ([]byte, error) {
 	if len(all) > 0 {
 		return nil, errors.Join(all...)
 	}
-	_, before := read(name, src)
 	_, after := read(name, w.src)
-	if err := NewFaults(before.err(), after.err()); err != nil {
-		return nil, err
+	if faults := after.err(); faults != nil {
+		_, before := read(name, src)
+		if err := NewFaults(before.err(), faults); err != nil {
+			return nil, err
+		}
 	}
 	return w.src, nil
 }
