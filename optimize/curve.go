@@ -135,7 +135,7 @@ func (tr *tracer) baselines(ctx context.Context) error {
 	var group sync.WaitGroup
 	var errBoilers, errNoStore error
 	group.Go(func() { tr.curve.BoilersOnly, errBoilers = tr.baseline(ctx, boilers) })
-	group.Go(func() { tr.curve.NoStore, errNoStore = tr.baseline(ctx, tr.p.without(tr.k)) })
+	group.Go(func() { tr.curve.NoStore, errNoStore = tr.baseline(ctx, tr.p.Without(tr.k)) })
 	group.Wait()
 	if errBoilers != nil {
 		return fmt.Errorf("boilers alone: %w", errBoilers)
@@ -154,8 +154,8 @@ func (tr *tracer) baseline(ctx context.Context, p Problem) (Outcome, error) {
 	return s.Outcome(p, proof), nil
 }
 
-// without is the problem less store k and its uses.
-func (p Problem) without(k int) Problem {
+// Without is the problem less store k and its uses.
+func (p Problem) Without(k int) Problem {
 	p.Stores = slices.Delete(slices.Clone(p.Stores), k, k+1)
 	p.Fields = slices.Clone(p.Fields)
 	for i, f := range p.Fields {

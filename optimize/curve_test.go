@@ -139,7 +139,7 @@ func TestCurveAgainstPlans(t *testing.T) {
 	t.Parallel()
 	p, law := month()
 	c := trace(t, p, law, Options{ToM3: 100, StepM3: 25, GapFrac: 0.01})
-	noStore := p.without(0)
+	noStore := p.Without(0)
 	boilers := noStore
 	boilers.Fields = nil
 	closeTo(t, "no store", c.NoStore.Cost, plan(t, noStore).Cost, 1e-6)

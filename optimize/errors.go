@@ -25,7 +25,7 @@ func (e *NoPlan) Error() string {
 }
 
 // NeedsClp says that a problem is one for Clp, and that Clp is not to be had: it is not in a program built
-// without cgo, or the steps are too many for it.
+// Without cgo, or the steps are too many for it.
 type NeedsClp struct {
 	Why   string // why no other engine will do
 	Steps int    // where they are too many, else 0

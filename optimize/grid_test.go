@@ -44,7 +44,7 @@ func TestGridIsPlanCellByCell(t *testing.T) {
 			p.Fields = nil
 			same("no field", m.Cells[0][j].Cost, cost(p))
 		}
-		same(r.Name+" without the store", m.Cells[i][0].Cost, cost(r.Problem.without(0)))
+		same(r.Name+" without the store", m.Cells[i][0].Cost, cost(r.Problem.Without(0)))
 	}
 }
 

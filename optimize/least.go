@@ -36,7 +36,7 @@ func LeastVolume(ctx context.Context, p Problem, k int, law StoreLaw, opt Option
 		return Least{}, err
 	}
 	var out Least
-	_, _, err = Plan(ctx, tr.p.without(k), Options{Engine: opt.Engine})
+	_, _, err = Plan(ctx, tr.p.Without(k), Options{Engine: opt.Engine})
 	if out.Solved = 1; !errors.As(err, &out.Short) {
 		return out, err
 	}

@@ -24,6 +24,6 @@ func TestPlantsForClpAreRefused(t *testing.T) {
 	wants("Plan", err, `boiler "B1" has a ramp`)
 	_, err = Trace(context.Background(), p, 0, law, Options{})
 	wants("Trace", err, `boiler "B1" has a ramp`)
-	_, _, err = Plan(context.Background(), p.without(0), Options{Engine: EngineClp})
+	_, _, err = Plan(context.Background(), p.Without(0), Options{Engine: EngineClp})
 	wants("Clp by name", err, "asked for")
 }

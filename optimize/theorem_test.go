@@ -278,7 +278,7 @@ func TestRandomTheorems(t *testing.T) {
 			none := p
 			none.Stores = slices.Clone(p.Stores)
 			none.Stores[k-1] = Store{Name: "none", Header: none.Stores[k-1].Header, Keep: none.Stores[k-1].Keep, StandingKW: flat(p.N(), 0)}
-			closeTo(t, "an empty store", plan(t, none).Cost, plan(t, p.without(k-1)).Cost, tol)
+			closeTo(t, "an empty store", plan(t, none).Cost, plan(t, p.Without(k-1)).Cost, tol)
 		}
 	})
 }

@@ -65,7 +65,7 @@ func (o *origin) vary(name string, change *yaml.Node, seen string, turned map[st
 	b := builder{decoder: &decoder{faults: faults{file: o.c.File}, root: root}, open: o.open, from: o, turned: turned}
 	b.doubts = m.doubts
 	b.mapping(root, at{line: root.Line}, reflect.ValueOf(&b.f).Elem())
-	if reflect.DeepEqual(o.f.Weather, b.f.Weather) {
+	if sameText(o.f.Weather, b.f.Weather) {
 		b.given = o.given
 	}
 	c, err := b.build()
@@ -155,7 +155,7 @@ func (b *builder) sameAxis() bool {
 
 // sameSky tells whether the origin's weather is this case's too.
 func (b *builder) sameSky() bool {
-	return b.sameAxis() && b.from.given == b.given && reflect.DeepEqual(b.from.f.Weather, b.f.Weather)
+	return b.sameAxis() && b.from.given == b.given && sameText(b.from.f.Weather, b.f.Weather)
 }
 
 // sky sets the weather year, the origin's where it is the same.
@@ -180,10 +180,10 @@ func (b *builder) loadAgain(f loadFile) bool {
 	}
 	known, has := o.loads[f.Name.s]
 	j := slices.IndexFunc(o.f.Loads, func(l loadFile) bool { return l.Name.s == f.Name.s })
-	if !has || j < 0 || !reflect.DeepEqual(o.f.Loads[j], f) || !b.sameAxis() || known.sun && !b.sameSky() ||
-		!reflect.DeepEqual(o.f.Time, b.f.Time) || !reflect.DeepEqual(o.f.Headers, b.f.Headers) ||
-		!reflect.DeepEqual(o.f.Fuels, b.f.Fuels) || !reflect.DeepEqual(o.f.Boilers, b.f.Boilers) ||
-		f.Cooling != nil && !reflect.DeepEqual(o.f.storeFiles(), b.f.storeFiles()) { // a chiller may hang on the store's own heat
+	if !has || j < 0 || !sameText(o.f.Loads[j], f) || !b.sameAxis() || known.sun && !b.sameSky() ||
+		!sameText(o.f.Time, b.f.Time) || !sameText(o.f.Headers, b.f.Headers) ||
+		!sameText(o.f.Fuels, b.f.Fuels) || !sameText(o.f.Boilers, b.f.Boilers) ||
+		f.Cooling != nil && !sameText(o.f.storeFiles(), b.f.storeFiles()) { // a chiller may hang on the store's own heat
 		return false
 	}
 	b.again("load " + f.Name.s)

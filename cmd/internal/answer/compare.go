@@ -167,6 +167,12 @@ func compared(ctx context.Context, n Named, opt CompareOptions) (Compared, error
 	if err != nil {
 		return Compared{}, err
 	}
+	err = out.ofCurve(ctx, c, a, opt.Engine)
+	return out, err
+}
+
+// ofCurve takes the year's figures from a curve, at the scenario's own volume.
+func (out *Compared) ofCurve(ctx context.Context, c scenarios.Case, a Answer, engine string) error {
 	out.Curve, out.VolumeM3 = a.Points, c.Store.VolumeM3
 	out.BoilersOnlyCost, out.NoStorageCost = a.Baseline.BoilersOnlyCost, a.Baseline.NoStorageCost
 	out.DemandKWh, out.Engine, out.CertifiedGap, out.Proof = a.DemandKWh, a.Engine, a.CertifiedGap, a.Proof
@@ -177,13 +183,13 @@ func compared(ctx context.Context, n Named, opt CompareOptions) (Compared, error
 	i := slices.IndexFunc(a.Points, func(p Point) bool { return p.VolumeM3 == out.VolumeM3 })
 	if i >= 0 {
 		out.at(a.Points[i])
-		return out, nil
+		return nil
 	}
 	p, err := ProblemAt(c, out.VolumeM3)
 	if err != nil {
-		return Compared{}, err
+		return err
 	}
-	return out, out.solve(ctx, c, p, a.Baseline, opt.Engine)
+	return out.solve(ctx, c, p, a.Baseline, engine)
 }
 
 func (out Compared) withoutStore(ctx context.Context, c scenarios.Case, engine string) (Compared, error) {
