@@ -195,19 +195,3 @@ func (r *Result) Ack(ctx context.Context) error {
 	}
 	return err
 }
-
-// acknowledge waits until the server knows that a message is done with. A consumer that is no more has nothing to know.
-func (c *Conn) acknowledge(ctx context.Context, what string, msg jetstream.Msg, stream, consumer string) error {
-	return c.try(ctx, what, func(ctx context.Context) error {
-		err := msg.DoubleAck(ctx)
-		if errors.Is(err, jetstream.ErrMsgAlreadyAckd) {
-			return nil
-		}
-		if errors.Is(err, nats.ErrNoResponders) {
-			if _, gone := c.js.Consumer(ctx, stream, consumer); errors.Is(gone, jetstream.ErrConsumerNotFound) {
-				return nil
-			}
-		}
-		return err
-	})
-}

@@ -109,7 +109,7 @@ func passing(err error) bool {
 		}
 	}
 	for _, known := range []error{nats.ErrTimeout, nats.ErrNoResponders, nats.ErrDisconnected, nats.ErrReconnectBufExceeded,
-		nats.ErrConnectionReconnecting, nats.ErrConnectionClosed, nats.ErrStaleConnection, nats.ErrBadSubscription, jetstream.ErrDigestMismatch,
+		nats.ErrConnectionReconnecting, nats.ErrConnectionClosed, nats.ErrStaleConnection, nats.ErrBadSubscription, jetstream.ErrDigestMismatch, jetstream.ErrMsgDeleteUnsuccessful,
 		context.DeadlineExceeded, context.Canceled, io.EOF, io.ErrUnexpectedEOF, io.ErrClosedPipe} {
 		if errors.Is(err, known) {
 			return true

@@ -33,6 +33,22 @@ func TestRedelivery(t *testing.T) {
 	}
 }
 
+// TestForgottenDelivery ends a task as is done when the server does not know that it was delivered.
+func TestForgottenDelivery(t *testing.T) {
+	t.Parallel()
+	c := dialled(t, jetServer(t).ClientURL(), Options{})
+	l := led(t, c, "s1")
+	must(t, l.Add(t.Context(), "a", []byte("a")))
+	must(t, l.Add(t.Context(), "b", []byte("b")))
+	job := taken(t, c, "s1")
+	for range 2 {
+		must(t, c.remove(t.Context(), tasks, job.msg))
+	}
+	if bodies, err := l.Tasks(t.Context()); len(bodies) != 1 || string(bodies[0]) != "b" || err != nil {
+		t.Errorf("got tasks %q, %v; want b", bodies, err)
+	}
+}
+
 func TestSameKey(t *testing.T) {
 	t.Parallel()
 	c := dialled(t, jetServer(t).ClientURL(), Options{})
