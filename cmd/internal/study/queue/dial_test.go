@@ -113,7 +113,9 @@ func makeServers(t *testing.T) made {
 	withJet, without := server.NewAccount("with"), server.NewAccount("without")
 	m.user = startServer(t, &server.Options{JetStream: true, StoreDir: t.TempDir(), Accounts: []*server.Account{withJet, without}, Users: []*server.User{
 		{Username: "anna", Password: "right-secret", Account: withJet}, {Username: "berta", Password: "right-secret", Account: without}}})
-	must(t, withJet.EnableJetStream(nil, nil))
+	kept, err := m.user.LookupAccount("with")
+	must(t, err)
+	must(t, kept.EnableJetStream(nil, nil))
 	must(t, writeSeed(filepath.Join(m.dir, "wrong"), nil))
 	var public string
 	must(t, writeSeed(filepath.Join(m.dir, "seed"), &public))
