@@ -2,10 +2,16 @@ package main
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
+	"noonkeep/cmd/internal/study"
 	"noonkeep/scenarios"
 )
 
@@ -63,6 +69,36 @@ func (a *access) parse(t scenarios.Text) (scenarios.Case, error) {
 		open = scenarios.Within(".", a.folders...).Stoppable(a.ctx)
 	}
 	return scenarios.Parse(t.Name, t.Data, open)
+}
+
+// study reads a study file with all that it names.
+func (a *access) study(path string) (study.Plan, study.Inputs, error) {
+	type made struct {
+		plan   study.Plan
+		inputs study.Inputs
+	}
+	m, err := waited(a.ctx, func() (made, error) {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			return made{}, fmt.Errorf("%s: %w", path, bareError(err))
+		}
+		f, err := study.Read(path, data)
+		if err != nil {
+			return made{}, err
+		}
+		plan, inputs, err := study.Make(f, study.Source{Dir: filepath.Dir(path), Open: a.open})
+		return made{plan, inputs}, err
+	})
+	return m.plan, m.inputs, err
+}
+
+// bareError takes the path off a file's error: the message has it already.
+func bareError(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
 }
 
 // waited ends with the context, even where the work waits for a person to type or for a pipe to be filled; what it read

@@ -13,6 +13,7 @@ import (
 
 	"noonkeep/cmd/internal/answer"
 	"noonkeep/cmd/internal/report"
+	"noonkeep/cmd/internal/study/crew"
 	"noonkeep/optimize"
 )
 
@@ -51,6 +52,11 @@ func fail(w io.Writer, err error) int {
 		return statusDone
 	}
 	w = report.Plain(w)
+	var stopped *crew.Stopped
+	if errors.As(err, &stopped) {
+		fmt.Fprintf(w, "noonkeep: %v\n", stopped)
+		return statusInterrupted
+	}
 	if errors.Is(err, context.Canceled) {
 		fmt.Fprintln(w, "noonkeep: interrupted; nothing was written")
 		return statusInterrupted
@@ -98,7 +104,7 @@ SCENARIO is a file, - for standard input, or a built-in example (noonkeep starte
 		&cobra.Group{ID: "answer", Title: "The answer:"},
 		&cobra.Group{ID: "scenario", Title: "The scenario:"},
 	)
-	root.AddCommand(newCurve(s), newSize(s), newSchedule(s), newCompare(s), newYears(s), newReplay(s), newDoubt(s), newBid(s), newGuarantee(s), newStarter(s), newSet(s), newCheck(s), newDemand(s), newExport(s), newDesk(s))
+	root.AddCommand(newCurve(s), newSize(s), newSchedule(s), newCompare(s), newYears(s), newReplay(s), newDoubt(s), newBid(s), newGuarantee(s), newStudy(s), newWorker(s), newStarter(s), newSet(s), newCheck(s), newDemand(s), newExport(s), newDesk(s))
 	return root
 }
 

@@ -39,9 +39,9 @@ type Plan struct {
 
 // Scenario is one of a study's scenarios, with the weather years that it is solved in.
 type Scenario struct {
-	Name    string            `json:"name"` // told apart from the others'
-	File    string            `json:"file"` // as it stands in messages
-	Text    string            `json:"text"` // SHA-256 of its text
+	Name    string            `json:"name"`  // told apart from the others'
+	File    string            `json:"file"`  // as it stands in messages
+	Text    string            `json:"text"`  // SHA-256 of its text
 	Files   map[string]string `json:"files"` // SHA-256 of each file, by its name in the text
 	Weather []Weather         `json:"weather"`
 }
