@@ -110,7 +110,7 @@ func dialFault(target string, err error) error {
 		return fmt.Errorf("queue: %s: refuses who we are; check NATS_USER and NATS_PASSWORD, NATS_TOKEN, NATS_NKEY or NATS_CREDS: %w", target, err)
 	case errors.As(err, &cert), errors.As(err, &unknown):
 		return fmt.Errorf("queue: %s: its TLS certificate is not trusted; set NATS_CA to the file of who signed it: %w", target, err)
-	case errors.As(err, &alert) && alert.Op == "remote error": // so crypto/tls wraps the other side's alert
+	case errors.Is(err, nats.ErrTLS), errors.As(err, &alert) && alert.Op == "remote error": // so crypto/tls wraps the other side's alert
 		return fmt.Errorf("queue: %s: ends the TLS handshake; set NATS_CERT and NATS_KEY to a certificate that it takes: %w", target, err)
 	case errors.Is(err, nats.ErrSecureConnRequired):
 		return fmt.Errorf("queue: %s: wants TLS; write tls:// or set NATS_CA: %w", target, err)
