@@ -11,7 +11,7 @@ import (
 )
 
 // ackLimit is how long an acknowledgement is waited for until the message is taken away by hand.
-const ackLimit = 2 * time.Second
+const ackLimit = time.Second
 
 // acknowledge waits until the server knows that a message is done with. A consumer that is no more has nothing to know.
 //

@@ -16,8 +16,8 @@ func TestKilledServer(t *testing.T) {
 	t.Parallel()
 	const n, times = 60, 3
 	p := newProcess(t)
-	c := dialled(t, p.url(), Options{Silence: 2 * time.Second})
-	w := dialled(t, p.url(), Options{Silence: 2 * time.Second})
+	c := dialled(t, p.url(), Options{Silence: time.Second})
+	w := dialled(t, p.url(), Options{Silence: time.Second})
 	hash, err := c.Put(t.Context(), []byte("an input"))
 	must(t, err)
 	l := led(t, c, "s1")
