@@ -15,11 +15,10 @@ type statusLine struct {
 	w        io.Writer
 	terminal bool
 
-	mu     sync.Mutex
-	last   time.Time
-	shown  int // letters of the line that stands there
-	begun  time.Time
-	solved int64
+	mu    sync.Mutex
+	last  time.Time
+	shown int // letters of the line that stands there
+	begun time.Time
 }
 
 const (

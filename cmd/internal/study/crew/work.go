@@ -120,8 +120,8 @@ func (c *crewman) pull(ctx context.Context) error {
 		case err != nil:
 			return err
 		case job != nil:
-			if err := hand.do(ctx, s, job); err != nil {
-				return err
+			if err := hand.do(ctx, s, job); err != nil && !errors.Is(err, queue.ErrLost) {
+				return err // of a queue that has lost all, the coordinator hands the work out again
 			}
 		}
 	}
