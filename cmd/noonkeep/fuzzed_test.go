@@ -20,6 +20,7 @@ var notFuzzed = map[string]string{
 	"scenarios.Read":         "Parse of what is read",
 	"scenarios.ParseSetting": "the command line cut in two, whose parts FuzzRewrite takes",
 	"report.ReadWords":       "a file that the command line names, of fixed keys",
+	"crew.ReadState":         "a file of the program's own, of fixed keys",
 	"report.ParseMarks":      "a list of samples",
 }
 

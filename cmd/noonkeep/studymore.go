@@ -130,8 +130,8 @@ func newStudyResults(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "results FOLDER",
 		Short: "Show the results that a study has so far",
-		Long: `Show what the cases of the study in FOLDER come to, also while it runs: then of those that are done.
-With --csv, print every case as a line. results.parquet and the files under parts/ are plain Parquet.
+		Long: `Show what the cases of the study in FOLDER come to; while it runs, those that are done. With --csv,
+print every case as a line. results.parquet and the files under parts/ are plain Parquet.
 
 ` + statuses,
 		Args: one("FOLDER"),
