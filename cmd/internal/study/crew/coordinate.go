@@ -59,7 +59,7 @@ func Coordinate(ctx context.Context, p study.Plan, inputs map[string][]byte, con
 	}
 	defer f.close()
 	f.state.Server = opt.Server
-	l := &lead{plan: p, folder: f, conn: conn, opt: opt, build: build, out: newSet(p.N), round: time.Now().UnixNano(), before: f.done.count, pace: newPace(time.Now(), f.done.count)}
+	l := newLead(p, f, conn, opt, build)
 	if f.done.count < p.N {
 		if err := l.run(ctx, inputs); err != nil {
 			return Outcome{}, l.ended(ctx, err)
@@ -119,6 +119,11 @@ type lead struct {
 	lastBeat  time.Time
 	lastCheck time.Time
 	workers   int
+}
+
+func newLead(p study.Plan, f *folder, conn *queue.Conn, opt Options, build string) *lead {
+	now := time.Now()
+	return &lead{plan: p, folder: f, conn: conn, opt: opt, build: build, out: newSet(p.N), round: now.UnixNano(), before: f.done.count, pace: newPace(now, f.done.count)}
 }
 
 // run goes until all cases are done. Calls of the queue have a context of their own, which outlives ctx by the time

@@ -67,6 +67,7 @@ type folder struct {
 	head  table.Head
 	state State
 	done  *set
+	place func(path string, data []byte) error // a test's disk is full
 }
 
 // openFolder makes or reopens the folder of a plan, and finds which cases it has. Lines for the user go to say.
@@ -77,7 +78,7 @@ func openFolder(dir string, p study.Plan, head table.Head, say func(string)) (*f
 	if err := os.MkdirAll(filepath.Join(dir, partsName), 0o755); err != nil {
 		return nil, fmt.Errorf("%s: cannot be made: %w", dir, bare(err))
 	}
-	f := &folder{dir: dir, head: head, lock: flock.New(filepath.Join(dir, lockName)), done: newSet(p.N)}
+	f := &folder{dir: dir, head: head, lock: flock.New(filepath.Join(dir, lockName)), done: newSet(p.N), place: place}
 	if err := f.hold(); err != nil {
 		return nil, err
 	}
@@ -280,7 +281,7 @@ func (f *folder) add(rows []table.Row, body []byte) (int, error) {
 			return 0, err
 		}
 	}
-	if err := place(filepath.Join(f.dir, partsName, partName(fresh[0].Case, body)), body); err != nil {
+	if err := f.place(filepath.Join(f.dir, partsName, partName(fresh[0].Case, body)), body); err != nil {
 		return 0, err
 	}
 	f.count(fresh)
