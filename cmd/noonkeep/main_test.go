@@ -15,7 +15,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(tidied{m}, map[string]func(){"noonkeep": main})
+	testscript.Main(tidied{m}, map[string]func(){"noonkeep": main, queueServerName: queueServerMain})
 }
 
 // tidied runs the tests and then what they left for the end, such as closing the browser that they share.

@@ -142,7 +142,8 @@ func (f studyFlags) jobsHere() int {
 // studyFault tells wrong input from an answer that is not to be had.
 func studyFault(err error) error {
 	var taken *queue.Taken
-	if errors.Is(err, context.Canceled) || errors.As(err, &taken) {
+	var folder *crew.FolderError
+	if errors.Is(err, context.Canceled) || errors.As(err, &taken) || errors.As(err, &folder) {
 		return err
 	}
 	return &answer.Failed{Err: err}

@@ -60,6 +60,11 @@ type State struct {
 	At       time.Time `json:"at"`
 }
 
+// FolderError says that a study cannot be run into a folder.
+type FolderError struct{ Dir, Text string }
+
+func (e *FolderError) Error() string { return e.Dir + ": " + e.Text }
+
 // folder is a study's folder, held by this process alone.
 type folder struct {
 	dir   string
@@ -73,7 +78,7 @@ type folder struct {
 // openFolder makes or reopens the folder of a plan, and finds which cases it has. Lines for the user go to say.
 func openFolder(dir string, p study.Plan, head table.Head, say func(string)) (*folder, error) {
 	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-		return nil, fmt.Errorf("%s: is a file; want a folder for the results", dir)
+		return nil, &FolderError{dir, "is a file; want a folder for the results"}
 	}
 	if err := os.MkdirAll(filepath.Join(dir, partsName), 0o755); err != nil {
 		return nil, fmt.Errorf("%s: cannot be made: %w", dir, bare(err))
@@ -103,7 +108,7 @@ func (f *folder) hold() error {
 	case held:
 		return nil
 	case err == nil || errors.Is(err, context.DeadlineExceeded):
-		return fmt.Errorf("%s: another noonkeep runs this study; wait for it, stop it, or give another --out", f.dir)
+		return &FolderError{f.dir, "another noonkeep runs this study; wait for it, stop it, or give another --out"}
 	}
 	return fmt.Errorf("%s: cannot be locked: %w", f.dir, bare(err))
 }
@@ -119,10 +124,10 @@ func (f *folder) own(p study.Plan) error {
 	case err != nil:
 		return err
 	case old.Study != p.ID:
-		return fmt.Errorf("%s: holds another study, %q (%s), or this one before its file or inputs changed; give another --out", f.dir, old.Name, old.Study)
+		return &FolderError{f.dir, fmt.Sprintf("holds another study, %q (%s), or this one before its file or inputs changed; give another --out", old.Name, old.Study)}
 	case old.Program != f.head.Meta[metaProgram]:
-		return fmt.Errorf("%s: was begun by another build of noonkeep (%s; this is %s), and results of two are not mixed; go on with that one, or give another --out",
-			f.dir, old.Program, f.head.Meta[metaProgram])
+		return &FolderError{f.dir, fmt.Sprintf("was begun by another build of noonkeep (%s; this is %s), and results of two are not mixed; go on with that one, or give another --out",
+			old.Program, f.head.Meta[metaProgram])}
 	default:
 		f.state = old
 	}
