@@ -48,7 +48,7 @@ type writer struct {
 	cols   []column
 	meta   []string // by column: of a setting
 	seal   *sealer
-	file   *parquet.Writer
+	file   *parquet.GenericWriter[any]
 	values [][]parquet.Value // by column: of rows not yet given to the file
 	texts  []parquet.Value   // by column: the last text, since neighbours are often equal
 
@@ -79,7 +79,7 @@ func newWriter(w io.Writer, h Head) (*writer, error) {
 	if err != nil {
 		return nil, err
 	}
-	t.file = parquet.NewWriter(t.seal, config)
+	t.file = parquet.NewGenericWriter[any](t.seal, config)
 	return t, nil
 }
 
