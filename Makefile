@@ -7,7 +7,7 @@ BENCH  ?= .
 
 SYSTEMS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
 
-.PHONY: demo build test lint bench fuzz cross setup clean
+.PHONY: demo build test lint bench fuzz soak cross setup clean
 
 demo: build
 	@bin/noonkeep curve dyehouse --out $(DEMO)
@@ -45,6 +45,11 @@ bench: setup
 fuzz: setup
 	$(GO) test ./optimize -run TwoEngines -onestore 20000
 	KEEP=1 GO=$(GO) .ci/fuzz $(FUZZ)
+
+# A large study of which everything is killed and cut for half an hour, at times that SEED chooses.
+SEED ?= 1
+soak: setup
+	$(GO) test ./cmd/noonkeep -run StudySurvives -v -timeout 3h -study-cases 3000 -study-seed $(SEED)
 
 setup:
 	@.ci/setup test
