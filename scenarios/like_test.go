@@ -19,6 +19,7 @@ func sameProblem(t *testing.T, got, want Case) bool {
 // What is taken from another case is what would have been worked out: changes of each part of a plant, in the scenario's own
 // year and in that of a seed.
 func TestParseLikeIsParse(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	for _, x := range []struct{ name, key, value string }{
 		{"dyehouse", "store.volume", "55 m3"},

@@ -128,6 +128,7 @@ sample: {cases: 30, seed: 2}
 }
 
 func TestWrongStudies(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	dir := t.TempDir()
 	for name, text := range map[string]string{"a.yaml": string(must(scenarios.Source("winery"))), "broken.yaml": "noonkeep: 1\nname: x\n"} {

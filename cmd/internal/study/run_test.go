@@ -51,6 +51,7 @@ keep: []
 // What a bench keeps between cases changes none of them: each is as a bench of its own solves it, and as the plant is when
 // its whole text is read anew.
 func TestCasesDoNotHangOnTheirNeighbours(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	p, in := planOf(t, t.TempDir(), mixed)
 	kept := NewBench(p, fetching(in))
@@ -85,6 +86,7 @@ func TestCasesDoNotHangOnTheirNeighbours(t *testing.T) {
 
 // A case gives what the commands give: the curve, its best volume, and what that earns.
 func TestCaseIsWhatTheCommandsSay(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	p, in := planOf(t, t.TempDir(), "noonkeep_study: 1\nname: x\nscenarios: [dyehouse]\nkeep: [curve, size, worth]\n")
 	row, err := NewBench(p, fetching(in)).Run(t.Context(), 0)
@@ -141,6 +143,7 @@ keep: []
 
 // A year of a file in place of the scenario's weather.
 func TestOtherWeatherFiles(t *testing.T) {
+	unraced(t)
 	t.Parallel()
 	shared := "../../../../shared/weather"
 	p, in, err := weatherPlan(shared)

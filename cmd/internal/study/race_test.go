@@ -1,0 +1,6 @@
+//go:build race
+
+package study
+
+// Whole years take ten times as long under the detector.
+const underRace = true
