@@ -102,7 +102,7 @@ func (s *survivor) dismiss() {
 
 // coordinate runs the study, again and again as it is stopped, until it is done.
 func (s *survivor) coordinate(path string) {
-	for range 5 {
+	for range 100 {
 		cmd := exec.Command("noonkeep", "study", path, "--out", s.out, "--nats", s.server.url(), "--silence", "2s")
 		var said bytes.Buffer
 		cmd.Stderr = &said
@@ -119,6 +119,10 @@ func (s *survivor) coordinate(path string) {
 		case err == nil:
 			return
 		case errors.As(err, &exit) && (exit.ExitCode() == statusInterrupted || exit.ExitCode() == -1):
+		case errors.As(err, &exit) && exit.ExitCode() == statusNoAnswer && bytes.Contains(said.Bytes(), []byte("no space left on device")):
+			time.Sleep(500 * time.Millisecond) // it cannot begin on a full disk, and says so
+		case errors.As(err, &exit) && exit.ExitCode() == statusBadInput && bytes.Contains(said.Bytes(), []byte("cannot be reached")):
+			time.Sleep(500 * time.Millisecond) // nor while the server is down
 		default:
 			s.t.Fatalf("the coordinator ends with %v: %s", err, said.String())
 		}
@@ -135,6 +139,7 @@ func (s *survivor) disturb(over <-chan struct{}) {
 		5: func() { s.cutLine(1500 * time.Millisecond) }, 6: func() { s.signal(syscall.SIGKILL) }, 7: s.restartServer,
 		8: func() { s.cutLine(2500 * time.Millisecond) },
 	}
+	s.begun(over)
 	for round := range 10 {
 		select {
 		case <-over:
@@ -156,6 +161,20 @@ func (s *survivor) disturb(over <-chan struct{}) {
 		}
 	}
 	s.t.Logf("%d workers were killed, and all other harm was done", s.kills)
+}
+
+// begun waits for the first case that is done.
+func (s *survivor) begun(over <-chan struct{}) {
+	for {
+		if parts, _ := filepath.Glob(filepath.Join(s.out, "parts", "*.parquet")); len(parts) > 0 {
+			return
+		}
+		select {
+		case <-over:
+			return
+		case <-time.After(50 * time.Millisecond):
+		}
+	}
 }
 
 func (s *survivor) restartServer() {
